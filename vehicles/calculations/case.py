@@ -1,0 +1,63 @@
+"""One case: a vehicle, its modifications, its crew and the jurisdiction it is registered in."""
+
+from dataclasses import dataclass
+
+from .modifications import Modification
+
+JURISDICTIONS = ("NSW", "VIC", "QLD", "SA", "WA", "TAS", "ACT", "NT")
+ADR_CATEGORIES = ("MA", "MB", "MC", "MD1", "MD2", "MD3", "MD4", "ME", "NA", "NB1", "NB2", "NC")
+FUELS = ("petrol", "diesel", "lpg", "electric")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vehicle:
+    """The vehicle as presented. Lengths mm, masses kg; None is not known.
+
+    ``empty_mass_kg`` and the axle masses are as weighed: with ``fuel_level`` (0 to 1) of the
+    tank and all standard equipment aboard, nobody inside. ``track_*``, ``overall_width_mm``,
+    ``wheelbase_mm`` and ``overall_height_mm`` are those of the vehicle as presented, that is
+    with its modifications; ``adr_category``, ``gvm_kg``, ``seats`` and ``tyre`` are those it had
+    before them.
+    """
+
+    adr_category: str | None = None
+    gvm_kg: float | None = None
+    seats: int | None = None
+    empty_mass_kg: float | None = None
+    front_axle_kg: float | None = None
+    rear_axle_kg: float | None = None
+    front_axle_rating_kg: float | None = None
+    rear_axle_rating_kg: float | None = None
+    overall_width_mm: float | None = None
+    overall_length_mm: float | None = None
+    wheelbase_mm: float | None = None
+    front_overhang_mm: float | None = None
+    track_front_mm: float | None = None
+    track_rear_mm: float | None = None
+    overall_height_mm: float | None = None
+    cg_height_mm: float | None = None
+    fuel: str | None = None
+    fuel_tank_l: float | None = None
+    fuel_level: float | None = None
+    tyre: str | None = None
+    esc: bool | None = None
+    market_value_aud: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crew:
+    """Who and what rides along: masses in kg. The driver is never the owner by default."""
+
+    driver_kg: float | None = None
+    driver_is_owner: bool = False
+    instruments_kg: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """Everything that the work-up of one job starts from."""
+
+    jurisdiction: str
+    vehicle: Vehicle
+    modifications: tuple[Modification, ...] = ()
+    crew: Crew = Crew()
