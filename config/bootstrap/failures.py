@@ -20,7 +20,7 @@ NO_PACKAGE = (
     "this processor. Python 3.11 on a 64-bit Intel or AMD processor is what the job book is tested with."
 )
 LOCKED = "Another installation is running on this machine. Wait until it has ended, then try again."
-NO_RIGHT = (
+NO_RIGHT = "This account may not write where it has to. Run it from an account that owns this folder."
     "This account may not write where it has to. Run the command from an account that owns this folder."
 )
 
