@@ -21,8 +21,6 @@ NO_PACKAGE = (
 )
 LOCKED = "Another installation is running on this machine. Wait until it has ended, then try again."
 NO_RIGHT = "This account may not write where it has to. Run it from an account that owns this folder."
-    "This account may not write where it has to. Run the command from an account that owns this folder."
-)
 
 # Order matters: pip reports a missing network as a missing package in its last line.
 SIGNS = (
