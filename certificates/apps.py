@@ -1,0 +1,22 @@
+from django.apps import AppConfig
+
+
+class CertificatesConfig(AppConfig):
+    name = "certificates"
+
+    role_permissions = {
+        "desk": ["view_register"],
+        "engineer": ["view_register", "issue"],
+        "driver": [],
+        "owner": [],
+        "auditor": ["view_register"],
+        "admin": ["view_register"],
+    }
+
+    def ready(self):
+        from certificates import papers
+        from certificates.step import STEP
+        from jobs import owner_page, steps
+
+        steps.register(STEP)
+        owner_page.register_papers(papers.for_owner)

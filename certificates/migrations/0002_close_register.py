@@ -1,0 +1,9 @@
+from django.db import migrations
+
+from jobs.append_only import AppendOnlyTable
+
+
+class Migration(migrations.Migration):
+    dependencies = [("certificates", "0001_initial")]
+
+    operations = [AppendOnlyTable("Certificate")]

@@ -1,0 +1,138 @@
+"""Settings. The embedded database and local files by default; the environment overrides."""
+
+import os
+from pathlib import Path
+
+import dj_database_url
+
+from config.secret import secret_key
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(os.environ.get("JOBBOOK_DATA_DIR", BASE_DIR / ".data"))
+
+SECRET_KEY = os.environ.get("JOBBOOK_SECRET_KEY") or secret_key(DATA_DIR)
+DEBUG = os.environ.get("JOBBOOK_DEBUG") == "1"
+ALLOWED_HOSTS = os.environ.get("JOBBOOK_HOSTS", "127.0.0.1,localhost").split(",")
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django.forms",
+    "crispy_forms",
+    "crispy_bootstrap5",
+    "django_htmx",
+    "vehicles",
+    "jobs",
+    "testing",
+    "certificates",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "config.middleware.ContentSecurityPolicy",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
+CRISPY_TEMPLATE_PACK = "bootstrap5"
+# A template that names a missing variable of a form must fail in tests, not print nothing.
+CRISPY_FAIL_SILENTLY = False
+
+DATABASES = {
+    "default": dj_database_url.config(
+        default=f"sqlite:///{DATA_DIR / 'job-book.sqlite3'}", conn_max_age=60, conn_health_checks=True
+    )
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Writers queue instead of failing: the lock is taken at BEGIN, readers go on beside it.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
+    }
+    # A file, not memory: the browser tests reach it from the server's thread.
+    DATABASES["default"]["TEST"] = {"NAME": DATA_DIR / "test.sqlite3"}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "jobs.User"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in (
+        "UserAttributeSimilarityValidator",
+        "MinimumLengthValidator",
+        "CommonPasswordValidator",
+        "NumericPasswordValidator",
+    )
+]
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "login"
+
+LANGUAGE_CODE = "en-au"
+TIME_ZONE = os.environ.get("JOBBOOK_TIME_ZONE", "Australia/Sydney")
+USE_I18N = True
+USE_TZ = True
+FORMAT_MODULE_PATH = "config.formats"
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
+WHITENOISE_USE_FINDERS = True
+MEDIA_ROOT = DATA_DIR / "files"
+MEDIA_URL = None
+STORAGES = {
+    "default": {"BACKEND": os.environ.get("JOBBOOK_STORAGE", "django.core.files.storage.FileSystemStorage")},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"},
+}
+FILE_UPLOAD_PERMISSIONS = 0o600
+
+EMAIL_BACKEND = os.environ.get("JOBBOOK_EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+
+# Behind HTTPS (any real installation) the cookies travel only there.
+HTTPS = os.environ.get("JOBBOOK_HTTPS") == "1"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+SESSION_COOKIE_HTTPONLY = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

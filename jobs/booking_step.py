@@ -1,0 +1,43 @@
+"""The first step: booking in."""
+
+from django.urls import reverse
+
+from jobs.steps import Blocker, OwnerNews, Step
+
+
+def blockers(job):
+    """What the desk must have before an engineer can start: who, what vehicle, what was done to it."""
+    vehicle = job.vehicle
+    if not (job.owner.phone or job.owner.email):
+        yield Blocker(text="No phone number and no e-mail of the owner.", url=reverse("jobs:owner", args=[job.number]))
+    if not (vehicle.vin or vehicle.plate):
+        yield Blocker(
+            text="Neither VIN nor plate: the vehicle cannot be told from another.",
+            url=reverse("jobs:vehicle", args=[job.number]),
+        )
+    if not vehicle.modifications.exists():
+        yield Blocker(
+            text="No modification entered: there is nothing to certify.",
+            url=reverse("jobs:modifications", args=[job.number]),
+        )
+
+
+def owner_news(job):
+    return OwnerNews(
+        next="We are writing down your vehicle and what was changed on it.",
+        todo=("Tell us what was fitted, and bring receipts and kit papers if you have them.",),
+    )
+
+
+STEP = Step(
+    key="booking",
+    order=1,
+    title="Book in",
+    owner_title="Booked in",
+    who="Front desk",
+    permission="jobs.book_in",
+    move_on_label="Hand to the engineer",
+    template="jobs/_booking_panel.html",
+    blockers=blockers,
+    owner_news=owner_news,
+)

@@ -1,0 +1,43 @@
+"""What was typed and not yet saved, kept for the person and the page it was typed on."""
+
+from jobs.models import Draft
+
+LARGEST = 64_000
+_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
+
+
+def keep(user, path, data):
+    """Keep the typed values; the latest of a page replaces what was kept before."""
+    values = {
+        key: data.getlist(key) if len(data.getlist(key)) > 1 else data.get(key)
+        for key in data
+        if key not in _NOT_KEPT
+    }
+    if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
+        return False
+    Draft.objects.update_or_create(user=user, path=path, defaults={"values": values})
+    return True
+
+
+def kept(user, path):
+    return Draft.objects.filter(user=user, path=path).first()
+
+
+def forget(user, path):
+    Draft.objects.filter(user=user, path=path).delete()
+
+
+def fill(form_class, request, *, initial=None, **kwargs):
+    """The form of this page: bound to what was sent, else filled with what was typed before.
+
+    An unsendable form is kept as well: a mistake found is no reason to type everything again.
+    """
+    if request.method == "POST":
+        form = form_class(request.POST, request.FILES or None, initial=initial, **kwargs)
+        if not form.is_valid():
+            keep(request.user, request.path, request.POST)
+        return form
+    draft = kept(request.user, request.path)
+    form = form_class(initial={**(initial or {}), **(draft.values if draft else {})}, **kwargs)
+    form.draft = draft
+    return form

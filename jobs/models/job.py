@@ -1,0 +1,71 @@
+import secrets
+
+from django.db import models
+from django.urls import reverse
+
+from vehicles.models import PLATE_STATES, Vehicle
+
+from .people import Owner
+
+
+def new_token():
+    """192 bits from the system's source of randomness: nobody guesses an owner's page."""
+    return secrets.token_urlsafe(24)
+
+
+class JobQuerySet(models.QuerySet):
+    def with_people(self):
+        return self.select_related("vehicle", "owner")
+
+    def matching(self, words):
+        """Jobs that have every word somewhere in number, plate, VIN, vehicle or owner."""
+        jobs = self
+        for word in words.split():
+            compact = word.replace("-", "")
+            jobs = jobs.filter(
+                models.Q(number__icontains=word)
+                | models.Q(vehicle__plate__icontains=compact)
+                | models.Q(vehicle__vin__icontains=word)
+                | models.Q(vehicle__make__icontains=word)
+                | models.Q(vehicle__model__icontains=word)
+                | models.Q(owner__name__icontains=word)
+                | models.Q(owner__phone__icontains=word)
+                | models.Q(owner__email__icontains=word)
+            )
+        return jobs
+
+
+class Job(models.Model):
+    """One modified vehicle, one owner, one file from booking to certificate.
+
+    ``stage`` is the key of a step in jobs/steps.py, or ``done``; only jobs/stages.py changes it.
+    """
+
+    number = models.CharField(max_length=12, unique=True)
+    vehicle = models.OneToOneField(Vehicle, on_delete=models.PROTECT, related_name="job")
+    owner = models.ForeignKey(Owner, on_delete=models.PROTECT, related_name="jobs")
+    jurisdiction = models.CharField(max_length=3, choices=PLATE_STATES)
+    stage = models.CharField(max_length=20, default="booking")
+    owner_token = models.CharField(max_length=40, unique=True, default=new_token, editable=False)
+    created_at = models.DateTimeField(auto_now_add=True)
+    stage_since = models.DateTimeField(auto_now_add=True)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-pk"]
+        permissions = [("book_in", "Can book vehicles in")]
+        indexes = [
+            # The job book: open jobs, longest waiting first.
+            models.Index(fields=["stage", "stage_since"], name="job_book"),
+        ]
+
+    def __str__(self):
+        return self.number
+
+    def get_absolute_url(self):
+        return reverse("jobs:job", args=[self.number])
+
+    @property
+    def done(self):
+        return self.stage == "done"

@@ -1,0 +1,32 @@
+from django.urls import include, path
+
+from jobs.views import book, booking, home, job, owner
+
+jobs = [
+    path("jobs/", book.job_book, name="book"),
+    path("jobs/book-in/", booking.book_in, name="book_in"),
+    path("jobs/<slug:number>/", job.job_page, name="job"),
+    path("jobs/<slug:number>/owner/", booking.edit_owner, name="owner"),
+    path("jobs/<slug:number>/vehicle/", booking.edit_vehicle, name="vehicle"),
+    path("jobs/<slug:number>/modifications/", booking.modifications, name="modifications"),
+    path("jobs/<slug:number>/modifications/add/<slug:kind>/", booking.add_modification, name="add_modification"),
+    path(
+        "jobs/<slug:number>/modifications/<int:pk>/remove/",
+        booking.remove_modification,
+        name="remove_modification",
+    ),
+    path("jobs/<slug:number>/photos/", booking.photos, name="photos"),
+    path("jobs/<slug:number>/documents/<int:pk>/", job.document, name="document"),
+    path("jobs/<slug:number>/move-on/", job.move_on, name="move_on"),
+    path("jobs/<slug:number>/send-back/<slug:step>/", job.send_back, name="send_back"),
+    path("jobs/<slug:number>/audit-trail/", job.audit_trail, name="audit_trail"),
+    path("owner/<str:token>/", owner.owner, name="owner_page"),
+    path("owner/<str:token>/papers/<slug:key>/", owner.owner_paper, name="owner_paper"),
+    path("drafts/keep/", home.keep_draft, name="keep_draft"),
+    path("drafts/forget/", home.forget_draft, name="forget_draft"),
+]
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("", include((jobs, "jobs"))),
+]

@@ -1,0 +1,36 @@
+"""Where each person lands after signing in, and what was typed and not yet sent."""
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from jobs import drafts
+from jobs.access import signed_in
+from jobs.landing import landing_page
+from jobs.models import Job
+
+
+@signed_in
+def home(request):
+    """Staff go to the job book, the driver to the day sheets, an owner to their own jobs."""
+    if to := landing_page(request.user):
+        return redirect(to)
+    jobs = Job.objects.with_people().filter(owner__user=request.user)
+    return render(request, "jobs/my_jobs.html", {"jobs": jobs})
+
+
+@signed_in
+@require_POST
+def keep_draft(request):
+    """Keep what is typed on a page, for the one who typed it. Asked for by the forms themselves."""
+    kept = drafts.keep(request.user, request.POST.get("path", ""), request.POST)
+    return HttpResponse(status=204 if kept else 413)
+
+
+@signed_in
+@require_POST
+def forget_draft(request):
+    path = request.POST.get("path", "")
+    drafts.forget(request.user, path)
+    # Only a path of this site: an address given by somebody else is not followed.
+    return redirect(path if path.startswith("/") and not path.startswith("//") else "home")

@@ -1,0 +1,103 @@
+"""The page of one job, and moving it on."""
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import FileResponse, Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from jobs import stages, steps
+from jobs.access import allow
+from jobs.forms import SendBackForm
+from jobs.views.shared import job_or_404
+
+
+def _state(step, job, current):
+    if not step.applies(job):
+        return "not needed"
+    if current is None or step.order < current.order:
+        return "done"
+    return "now" if step.key == current.key else "later"
+
+
+@allow("jobs.view_job")
+def job_page(request, number):
+    """The title block, then the five steps down the page; the current one says what stands in its way."""
+    job = job_or_404(number)
+    current = None if job.done else steps.get(job.stage)
+    rows = []
+    for step in steps.all_steps():
+        state = _state(step, job, current)
+        shown = state in ("now", "done")
+        rows.append({"step": step, "state": state, **(step.context(job) if shown else {})})
+    return render(
+        request,
+        "jobs/job.html",
+        {
+            "job": job,
+            "rows": rows,
+            "current": current,
+            "blockers": list(current.blockers(job)) if current else [],
+            "may_move": current and request.user.has_perm(current.permission),
+            "may_send_back": current and current.order > 1 and request.user.has_perm("testing.sign_triage"),
+        },
+    )
+
+
+@allow("jobs.view_job")
+@require_POST
+def move_on(request, number):
+    """Leave the current step. Who may do that, the step itself says."""
+    job = job_or_404(number)
+    expected = request.POST.get("step", "")
+    if not job.done and not request.user.has_perm(steps.get(job.stage).permission):
+        raise PermissionDenied
+    try:
+        moved = stages.move_on(job, by=request.user, expected=expected)
+    except stages.Blocked as blocked:
+        for blocker in blocked.blockers:
+            messages.error(request, blocker.text)
+    else:
+        title = "Closed" if moved.done else steps.get(moved.stage).title
+        messages.success(request, f"{job.number} stands at: {title}.")
+    return redirect(job)
+
+
+@allow("testing.sign_triage")
+def send_back(request, number, step):
+    """Return a job to an earlier step, with the reason."""
+    job = job_or_404(number)
+    if step not in [s.key for s in steps.all_steps()]:
+        raise Http404
+    form = SendBackForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            stages.send_back(job, to=step, by=request.user, reason=form.cleaned_data["reason"])
+        except stages.Blocked as blocked:
+            messages.error(request, str(blocked))
+        return redirect(job)
+    return render(request, "jobs/send_back.html", {"job": job, "form": form, "step": steps.get(step)})
+
+
+@allow("jobs.view_job")
+def document(request, number, pk):
+    """A photo or paper of this job. Images show in the page, anything else is only handed over."""
+    job = job_or_404(number)
+    paper = get_object_or_404(job.vehicle.documents, pk=pk)
+    response = FileResponse(
+        paper.file.open("rb"),
+        as_attachment=not paper.content_type.startswith("image/"),
+        filename=paper.original_name,
+        content_type=paper.content_type,
+    )
+    response["Cache-Control"] = "private, no-store"
+    return response
+
+
+@allow("jobs.view_audit")
+def audit_trail(request, number):
+    """Who did what to the file of this job, latest first."""
+    job = job_or_404(number)
+    return render(
+        request, "jobs/audit_trail.html", {"job": job, "entries": job.audit_entries.select_related("by")}
+    )

@@ -1,0 +1,18 @@
+"""What the pages of a job have in common."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect
+
+from jobs import drafts
+from jobs.models import Job
+
+
+def job_or_404(number):
+    return get_object_or_404(Job.objects.with_people(), number=number)
+
+
+def saved(request, text, to, *args):
+    """After a successful act: forget what was typed, say what was done, go on."""
+    drafts.forget(request.user, request.path)
+    messages.success(request, text)
+    return redirect(to, *args)

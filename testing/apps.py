@@ -1,0 +1,30 @@
+from django.apps import AppConfig
+from django.db.models.signals import post_migrate
+
+
+class TestingConfig(AppConfig):
+    name = "testing"
+
+    role_permissions = {
+        "desk": ["view_triage", "view_schedule"],
+        "engineer": ["view_triage", "sign_triage", "view_schedule", "schedule", "run_test_day", "view_test_day"],
+        "driver": ["drive"],
+        "owner": [],
+        "auditor": ["view_triage", "view_schedule", "view_test_day"],
+        "admin": ["view_triage", "view_schedule", "view_test_day"],
+    }
+
+    def ready(self):
+        from jobs import landing, owner_page, steps
+        from testing import estimate
+        from testing.scheduling.step import STEP as SCHEDULING
+        from testing.testday.step import STEP as TEST_DAY
+        from testing.triage.editions import load_editions
+        from testing.triage.step import STEP as TRIAGE
+
+        for step in (TRIAGE, SCHEDULING, TEST_DAY):
+            steps.register(step)
+        owner_page.register_estimate(estimate.estimate_for)
+        landing.register("jobs.view_job", "jobs:book")
+        landing.register("testing.drive", "testing:my_days")
+        post_migrate.connect(load_editions, sender=self, dispatch_uid="testing.load_editions")

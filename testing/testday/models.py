@@ -1,0 +1,141 @@
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from jobs.append_only import AppendOnly
+from jobs.models import Job
+from testing.scheduling.models import Booking, CrewMember
+
+MASSES = [("tm1", "Test Mass 1"), ("tm2", "Test Mass 2")]
+
+
+class TestDay(AppendOnly):
+    """One test day: a booking that came about, with the work-up that the crew worked from."""
+
+    __test__ = False  # the name begins like a test case's; it is not one
+
+    booking = models.OneToOneField(Booking, on_delete=models.PROTECT, related_name="test_day")
+    inputs = models.JSONField()
+    work_up = models.JSONField()
+    opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    opened_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+        permissions = [
+            ("view_test_day", "Can read day sheets"),
+            ("run_test_day", "Can run a test day and record runs"),
+            ("drive", "Can open the day sheets of the days they drive"),
+        ]
+
+    def __str__(self):
+        return f"Test day {self.booking}"
+
+
+class Check(AppendOnly):
+    """One thing that was looked at before the first run, by whom and when."""
+
+    day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="checks")
+    key = models.CharField(max_length=30)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+        constraints = [models.UniqueConstraint(fields=["day", "key"], name="checked_once_a_day")]
+
+    def __str__(self):
+        return self.key
+
+
+class Run(AppendOnly):
+    """One pass through the course, as it was seen. Never changed; struck out with a reason."""
+
+    day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="runs")
+    number = models.PositiveSmallIntegerField()
+    mass = models.CharField(max_length=3, choices=MASSES)
+    aimed_kmh = models.PositiveSmallIntegerField()
+    measured_kmh = models.FloatField(null=True, blank=True)
+    outcome = models.CharField(
+        max_length=8, choices=[("clean", "clean"), ("cones", "cones moved"), ("aborted", "aborted")]
+    )
+    cones_moved = models.PositiveSmallIntegerField(default=0)
+    wind_mps = models.FloatField(null=True, blank=True)
+    surface = models.CharField(max_length=4, choices=[("dry", "dry"), ("damp", "damp"), ("wet", "wet")])
+    counts = models.BooleanField()
+    not_counting_because = models.CharField(max_length=200, blank=True)
+    remark = models.CharField(max_length=300, blank=True)
+    # Sent with the form: the same run sent twice is stored once.
+    sent_as = models.UUIDField(unique=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["day", "number"]
+        default_permissions = ()
+        constraints = [
+            models.UniqueConstraint(fields=["day", "number"], name="run_numbered_once_a_day"),
+            models.CheckConstraint(
+                name="run_that_does_not_count_says_why", condition=Q(counts=True) | ~Q(not_counting_because="")
+            ),
+            models.CheckConstraint(
+                name="run_with_cones_moved_is_not_clean",
+                condition=Q(outcome="cones", cones_moved__gt=0) | (~Q(outcome="cones") & Q(cones_moved=0)),
+            ),
+        ]
+
+    def __str__(self):
+        return f"Run {self.number}: {self.get_mass_display()}, {self.aimed_kmh} km/h, {self.get_outcome_display()}"
+
+
+class StruckRun(AppendOnly):
+    """A run that was written down wrongly. It stays readable and no longer speaks."""
+
+    run = models.OneToOneField(Run, on_delete=models.PROTECT, related_name="struck")
+    reason = models.CharField(max_length=200)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        default_permissions = ()
+
+    def __str__(self):
+        return f"{self.run_id} struck: {self.reason}"
+
+
+class DriverStatement(AppendOnly):
+    """The driver's signed word on whether the vehicle is safe to drive. One for each test day."""
+
+    day = models.OneToOneField(TestDay, on_delete=models.PROTECT, related_name="statement")
+    driver = models.ForeignKey(CrewMember, on_delete=models.PROTECT, related_name="+")
+    safe = models.BooleanField()
+    remark = models.CharField(max_length=500, blank=True)
+    signed_name = models.CharField(max_length=80)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        default_permissions = ()
+
+    def __str__(self):
+        return f"{self.signed_name}: {'safe' if self.safe else 'not safe'}"
+
+
+class DrivingReport(AppendOnly):
+    """The certifier's own drive, where the vehicle is too heavy for the lane-change test."""
+
+    job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="driving_report")
+    driven_on = models.DateField()
+    conditions = models.CharField("roads, load and weather", max_length=300)
+    handling = models.TextField("how it handled", max_length=3000)
+    safe = models.BooleanField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        default_permissions = ()
+
+    def __str__(self):
+        return f"Driving report {self.job_id}"

@@ -1,0 +1,73 @@
+from django.conf import settings
+from django.db import models
+
+from jobs.append_only import AppendOnly
+from jobs.models import Job
+
+NEEDS = [
+    ("required", "required"),
+    ("discretionary", "at the engineer's discretion"),
+    ("not_required", "not required"),
+    ("not_applicable", "not applicable"),
+    ("undecided", "undecided"),
+]
+
+
+class RuleSetEdition(AppendOnly):
+    """One edition of the rules of one jurisdiction, or of the national code, as it was published.
+
+    An edition never changes: a new text is a new edition with its own key.
+    """
+
+    key = models.CharField(max_length=40, unique=True)
+    jurisdiction = models.CharField(max_length=8, db_index=True)
+    title = models.CharField(max_length=200)
+    effective_from = models.DateField(null=True)
+    effective_to = models.DateField(null=True)
+    data = models.JSONField()
+    loaded_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["jurisdiction", "effective_from"]
+        default_permissions = ()
+        permissions = [("view_triage", "Can read triage decisions"), ("sign_triage", "Can sign triage decisions")]
+
+    def __str__(self):
+        return self.title
+
+
+class Override(AppendOnly):
+    """The engineer's word on one requirement, with the reason. The latest of a code counts."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="overrides")
+    code = models.CharField(max_length=30)
+    need = models.CharField(max_length=16, choices=NEEDS)
+    reason = models.CharField(max_length=300)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+
+    def __str__(self):
+        return f"{self.code}: {self.get_need_display()}"
+
+
+class SignedTriage(AppendOnly):
+    """A signed decision with all it rested on, readable in ten years without recomputing."""
+
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="signed_triages")
+    editions = models.ManyToManyField(RuleSetEdition, related_name="+")
+    inputs = models.JSONField()
+    results = models.JSONField()
+    overrides = models.JSONField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+
+    def __str__(self):
+        return f"{self.job_id} at {self.at:%Y-%m-%d %H:%M}"

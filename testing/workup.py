@@ -1,0 +1,25 @@
+"""The work-up of a job: the same functions as `manage.py workup`, fed from the records."""
+
+from testing.triage.editions import rule_set_for
+from vehicles import reference
+from vehicles.calculations.workup import work_up
+from vehicles.case import case_data, case_for
+
+
+def crew_data(job):
+    """Who rides along, as far as it is booked."""
+    booking = job.bookings.filter(cancelled_at=None).select_related("driver").first()
+    if booking is None or booking.driver.mass_kg is None:
+        return {}
+    return {"driver_kg": booking.driver.mass_kg}
+
+
+def inputs_of(job):
+    """The case of a job as data: what a signed paper keeps."""
+    return case_data(job.vehicle, jurisdiction=job.jurisdiction, crew=crew_data(job))
+
+
+def work_up_of(job, *, with_crew=True):
+    """The whole work-up as data. Raises CaseError when the records contradict each other."""
+    case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew_data(job) if with_crew else None)
+    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=reference.price_book()).as_dict()

@@ -1,0 +1,26 @@
+"""From the records of a vehicle to the case that the calculation module takes."""
+
+from vehicles.calculations import ranges
+from vehicles.calculations.parse_case import parse_case
+
+_WORDS = ("adr_category", "fuel", "tyre")
+
+
+def case_data(vehicle, *, jurisdiction, crew=None, modifications=None):
+    """The case as data, in the same shape as a case file; what is not known is left out."""
+    facts = {name: getattr(vehicle, name) for name in (*ranges.VEHICLE, *_WORDS, "esc")}
+    if facts["market_value_aud"] is not None:
+        facts["market_value_aud"] = float(facts["market_value_aud"])
+    if modifications is None:
+        modifications = vehicle.modifications.all()
+    return {
+        "jurisdiction": jurisdiction,
+        "vehicle": {name: value for name, value in facts.items() if value not in (None, "")},
+        "modifications": [{"kind": mod.kind, **mod.values} for mod in modifications],
+        "crew": crew or {},
+    }
+
+
+def case_for(vehicle, *, jurisdiction, crew=None):
+    """The case itself. Raises CaseError with every problem when the records contradict each other."""
+    return parse_case(case_data(vehicle, jurisdiction=jurisdiction, crew=crew))

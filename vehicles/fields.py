@@ -1,0 +1,80 @@
+"""Form fields that take a measurement as people type it: `2 in`, `4850 lb`, `1,885`."""
+
+import re
+
+from django import forms
+
+from vehicles.calculations import units
+from vehicles.calculations.errors import CalculationError
+
+_PARSERS = {"mm": units.parse_length_mm, "kg": units.parse_mass_kg}
+_PLAIN = re.compile(r"[-+]?(\d[\d,]*\.?\d*|\.\d+)")
+
+
+def _number(text):
+    if not _PLAIN.fullmatch(text):
+        raise CalculationError(quantity="number", value=repr(text), allowed="plain numbers such as 87 or 12.5")
+    return float(text.replace(",", ""))
+
+
+class QuantityField(forms.CharField):
+    """A quantity of `vehicles.calculations.ranges`, typed with or without a unit.
+
+    Cleans to a float in the unit of the range, or None when left empty.
+    """
+
+    def __init__(self, *, row, **kwargs):
+        kwargs.setdefault("label", row.label)
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+        self.row = row
+        self.unit = row.unit
+        self.widget.attrs |= {"inputmode": "text" if row.unit in _PARSERS else "decimal", "autocomplete": "off"}
+
+    def clean(self, value):
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return self.row.check(_PARSERS.get(self.row.unit, _number)(text))
+        except CalculationError as error:
+            raise forms.ValidationError(
+                "%(label)s: “%(value)s” is not usable. Allowed: %(allowed)s.",
+                params={"label": self.label, "value": text, "allowed": self.allowed(error)},
+            ) from error
+
+    def allowed(self, error):
+        in_range = str(self.row)
+        return in_range if error.quantity == self.row.name else f"{error.allowed}; {in_range}"
+
+    def prepare_value(self, value):
+        return value if value is None or isinstance(value, str) else f"{value:.10g}"
+
+    def has_changed(self, initial, data):
+        try:
+            return self.clean(data) != initial
+        except forms.ValidationError:
+            return True
+
+
+class PercentField(QuantityField):
+    """A share between 0 and 1, typed in per cent."""
+
+    def __init__(self, *, row, **kwargs):
+        super().__init__(row=row, **kwargs)
+        self.unit = "%"
+
+    def clean(self, value):
+        text = (value or "").strip().removesuffix("%").strip()
+        if not text:
+            return None
+        try:
+            return self.row.check(_number(text) / 100)
+        except CalculationError as error:
+            raise forms.ValidationError(
+                "%(label)s: “%(value)s” is not usable. Allowed: 0 to 100 %%.",
+                params={"label": self.label, "value": value},
+            ) from error
+
+    def prepare_value(self, value):
+        return value if value is None or isinstance(value, str) else f"{value * 100:.10g}"

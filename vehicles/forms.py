@@ -1,0 +1,158 @@
+"""The forms about a vehicle. They speak the trade's language and refuse with the allowed range."""
+
+from django import forms
+
+from vehicles import uploads
+from vehicles.calculations import modifications, ranges, tyres
+from vehicles.calculations.errors import CalculationError, CaseError
+from vehicles.calculations.parse_case import parse_case
+from vehicles.case import case_data
+from vehicles.fields import PercentField, QuantityField
+from vehicles.layout import set_out
+from vehicles.models import Document, Modification, Vehicle
+
+_HELP = {
+    "gvm_kg": "As rated before any upgrade. Other units work too: 2950, 2.95 t, 6504 lb.",
+    "seats": "Before any change of seating, the driver's included.",
+    "empty_mass_kg": "Nobody aboard, all standard equipment in its place.",
+    "fuel_level": "How full the tank was on the scales.",
+    "overall_width_mm": "Without mirrors, at the widest point as it stands now.",
+    "cg_height_mm": "From an axle-lift weighing. Leave empty when it was not measured.",
+    "market_value_aud": "Without the modifications: what insurance has to cover.",
+}
+
+
+def clean_identity(text):
+    """Plates and VINs are typed with blanks and dashes; they are kept without."""
+    return "".join(text.upper().split()).replace("-", "")
+
+
+class VehicleForm(forms.ModelForm):
+    """All facts of the vehicle. Only make and model are asked for; what is left out is undecided."""
+
+    class Meta:
+        model = Vehicle
+        fields = [
+            "make", "model", "built_year", "vin", "plate", "plate_state", "adr_category",
+            *ranges.VEHICLE, "fuel", "tyre", "esc",
+        ]  # fmt: skip
+        help_texts = {"vin": "17 characters, from the plate or the papers.", "tyre": "As before the change: 265/65R17."}
+        labels = {"tyre": "Tyre size, original"}
+        widgets = {"tyre": forms.TextInput(attrs={"autocomplete": "off"})}
+
+    # A longer box than the column: blanks and dashes are taken out before the length counts.
+    vin = forms.CharField(label="VIN", required=False, max_length=30)
+
+    def __init__(self, *args, jurisdiction, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.jurisdiction = jurisdiction
+        self.fields["vin"].help_text = self.Meta.help_texts["vin"]
+        for name, row in ranges.VEHICLE.items():
+            field = PercentField if name == "fuel_level" else QuantityField
+            self.fields[name] = field(row=row, required=False, help_text=_HELP.get(name, ""))
+        set_out(
+            self,
+            ("Identity", ["make", "model", "built_year", "vin", "plate", "plate_state"]),
+            ("Ratings", ["adr_category", "gvm_kg", "seats", "front_axle_rating_kg", "rear_axle_rating_kg"]),
+            ("As weighed", ["empty_mass_kg", "front_axle_kg", "rear_axle_kg", "fuel", "fuel_tank_l", "fuel_level"]),
+            (
+                "Dimensions as presented",
+                [
+                    "overall_width_mm", "overall_length_mm", "overall_height_mm", "wheelbase_mm",
+                    "front_overhang_mm", "track_front_mm", "track_rear_mm", "cg_height_mm",
+                ],
+            ),
+            ("Tyres, safety, value", ["tyre", "esc", "market_value_aud"]),
+        )  # fmt: skip
+
+    def clean_vin(self):
+        return clean_identity(self.cleaned_data["vin"])
+
+    def clean_plate(self):
+        return clean_identity(self.cleaned_data["plate"])
+
+    def clean_seats(self):
+        seats = self.cleaned_data["seats"]
+        return seats if seats is None else int(seats)
+
+    def clean_tyre(self):
+        return clean_tyre(self.cleaned_data["tyre"])
+
+    def clean(self):
+        """Facts that are each possible can still contradict each other: the case finds that."""
+        cleaned = super().clean()
+        known = Vehicle(**{name: value for name, value in cleaned.items() if name in self._meta.fields})
+        facts = case_data(known, jurisdiction=self.jurisdiction, modifications=())
+        try:
+            parse_case(facts)
+        except CaseError as error:
+            for problem in error.problems:
+                name = problem.path.removeprefix("vehicle.")
+                if name in self.fields and name not in self.errors:
+                    self.add_error(name, problem.message)
+        return cleaned
+
+
+def clean_tyre(text):
+    text = text.strip()
+    if text:
+        try:
+            tyres.parse(text)
+        except CalculationError as error:
+            raise forms.ValidationError(f"“{text}” cannot be read as a tyre size. Allowed: {error.allowed}.") from error
+    return text
+
+
+class ModificationForm(forms.ModelForm):
+    """One modification: only the measurements that its kind asks for."""
+
+    class Meta:
+        model = Modification
+        fields = ["note"]
+        help_texts = {"note": "Make and part, as on the receipt."}
+
+    def __init__(self, *args, kind, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.kind = modifications.KINDS[kind]
+        self.instance.kind = kind
+        measured = [row.name for row in self.kind.numbers] + list(self.kind.text)
+        for row in self.kind.numbers:
+            self.fields[row.name] = QuantityField(row=row, required=False)
+        for key, label in self.kind.text.items():
+            self.fields[key] = forms.CharField(label=label, required=False, max_length=40)
+        if measured:
+            self.fields[measured[0]].help_text = self.kind.help
+        set_out(self, ("", [*measured, "note"]))
+
+    def clean_to(self):
+        return clean_tyre(self.cleaned_data["to"])
+
+    def clean(self):
+        cleaned = super().clean()
+        names = [row.name for row in self.kind.numbers] + list(self.kind.text)
+        self.instance.values = {name: cleaned[name] for name in names if cleaned.get(name) not in (None, "")}
+        return cleaned
+
+
+class DocumentForm(forms.Form):
+    """A photo or a paper. What it is, is decided by its bytes and not by its name."""
+
+    kind = forms.ChoiceField(label="What is it", choices=Document.Kind.choices)
+    caption = forms.CharField(label="Caption", max_length=120, help_text="What it shows or proves.")
+    upload = forms.FileField(
+        label="File",
+        help_text=f"Photo as JPEG, PNG or WebP, paper as PDF or photo; at most {uploads.LARGEST_MB} MB.",
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean(self):
+        cleaned = super().clean()
+        if (upload := cleaned.get("upload")) and (kind := cleaned.get("kind")):
+            try:
+                self.content_type = uploads.recognise(upload, photo=kind == Document.Kind.PHOTO)
+            except uploads.Refused as error:
+                self.add_error("upload", str(error))
+        return cleaned

@@ -1,0 +1,148 @@
+"""The vehicle as presented, what was modified on it, and the papers that came with it."""
+
+from django.core.validators import RegexValidator
+from django.db import models
+from django.utils.crypto import get_random_string
+
+from vehicles.calculations import case, modifications, ranges
+
+PLATE_STATES = [(code, code.title() if len(code) > 3 else code) for code in case.JURISDICTIONS]
+
+
+def _range_constraints():
+    """The database refuses what the forms refuse, from the same table."""
+    return [
+        models.CheckConstraint(
+            name=f"vehicle_{name}_in_range",
+            condition=models.Q((f"{name}__isnull", True)) | models.Q((f"{name}__range", (row.low, row.high))),
+            violation_error_message=f"{row.label}: allowed is {row}.",
+        )
+        for name, row in ranges.VEHICLE.items()
+    ]
+
+
+def _measured(help_text=""):
+    return models.FloatField(null=True, blank=True, help_text=help_text)
+
+
+class Vehicle(models.Model):
+    """A vehicle as it was presented for one job. The same car brought again is presented again.
+
+    Everything measured may be missing: what is not known is named as undecided, never guessed.
+    """
+
+    make = models.CharField(max_length=40)
+    model = models.CharField(max_length=60)
+    built_year = models.PositiveSmallIntegerField("year built", null=True, blank=True)
+    vin = models.CharField(
+        "VIN",
+        max_length=17,
+        blank=True,
+        db_index=True,
+        validators=[RegexValidator(r"^[A-HJ-NPR-Z0-9]{17}$", "A VIN has 17 characters and no I, O or Q.")],
+    )
+    plate = models.CharField(max_length=10, blank=True, db_index=True)
+    plate_state = models.CharField(max_length=3, blank=True, choices=PLATE_STATES)
+
+    adr_category = models.CharField(
+        "ADR category", max_length=3, blank=True, choices=[(code, code) for code in case.ADR_CATEGORIES]
+    )
+    gvm_kg = _measured()
+    seats = models.PositiveSmallIntegerField(null=True, blank=True)
+    empty_mass_kg = _measured()
+    front_axle_kg = _measured()
+    rear_axle_kg = _measured()
+    front_axle_rating_kg = _measured()
+    rear_axle_rating_kg = _measured()
+    overall_width_mm = _measured()
+    overall_length_mm = _measured()
+    wheelbase_mm = _measured()
+    front_overhang_mm = _measured()
+    track_front_mm = _measured()
+    track_rear_mm = _measured()
+    overall_height_mm = _measured()
+    cg_height_mm = _measured()
+    fuel = models.CharField(max_length=8, blank=True, choices=[(name, name) for name in case.FUELS])
+    fuel_tank_l = _measured()
+    fuel_level = _measured()
+    tyre = models.CharField(max_length=20, blank=True)
+    esc = models.BooleanField("stability control fitted", null=True, blank=True)
+    market_value_aud = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
+
+    class Meta:
+        constraints = _range_constraints()
+
+    def __str__(self):
+        return " ".join(part for part in (self.name, self.plate) if part)
+
+    @property
+    def name(self):
+        return " ".join(str(part) for part in (self.built_year, self.make, self.model) if part)
+
+
+class Modification(models.Model):
+    """One modification. ``values`` holds the measurements that its kind asks for."""
+
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.CASCADE, related_name="modifications")
+    kind = models.CharField(
+        max_length=30, choices=[(kind.key, kind.title) for kind in modifications.KINDS.values()]
+    )
+    values = models.JSONField(default=dict, blank=True)
+    note = models.CharField("what was fitted", max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="modification_kind_known",
+                condition=models.Q(kind__in=sorted(modifications.KINDS)),
+            )
+        ]
+
+    def __str__(self):
+        measured = ", ".join(f"{label} {value}" for label, value in self.measurements())
+        return f"{self.get_kind_display()}: {measured}" if measured else self.get_kind_display()
+
+    def measurements(self):
+        """Label and value with unit of everything that was measured, in the order of the kind."""
+        kind = modifications.KINDS[self.kind]
+        for row in kind.numbers:
+            if (value := self.values.get(row.name)) is not None:
+                yield row.label.lower(), f"{value:g} {row.unit}".strip()
+        for key, label in kind.text.items():
+            if self.values.get(key):
+                yield label.lower(), self.values[key]
+
+    def missing(self):
+        """Labels of the measurements that the kind asks for and nobody has taken yet."""
+        kind = modifications.KINDS[self.kind]
+        wanted = {row.name: row.label for row in kind.numbers} | dict(kind.text)
+        return [label.lower() for key, label in wanted.items() if self.values.get(key) in (None, "")]
+
+
+def _document_path(document, filename):
+    """Stored under a random name: what a file was called never reaches the file system."""
+    return f"documents/{document.vehicle_id}/{get_random_string(32)}"
+
+
+class Document(models.Model):
+    """A photo or a paper. Reached only through a view that asks who is asking."""
+
+    class Kind(models.TextChoices):
+        PHOTO = "photo", "Photo"
+        PAPER = "paper", "Paper (receipt, approval, weighbridge ticket)"
+
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.CASCADE, related_name="documents")
+    kind = models.CharField(max_length=5, choices=Kind.choices)
+    caption = models.CharField(max_length=120)
+    file = models.FileField(upload_to=_document_path, max_length=200)
+    original_name = models.CharField(max_length=120)
+    content_type = models.CharField(max_length=40)
+    sha256 = models.CharField(max_length=64)
+    added_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self):
+        return self.caption
