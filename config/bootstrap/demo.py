@@ -28,13 +28,13 @@ def run(arguments):
     if not chosen.no_serve:
         check_free(chosen.port)
     say("Demo: setting up what is missing, then loading a made-up workshop into a database on this machine.")
-    python = environment.provide()
     libraries.provide()
-    env = _environment()
+    python = environment.provide()
+    env = own_environment()
     say("Bringing the database up to date ...")
-    _django(python, env, "migrate", "--verbosity", "0")
+    run_django(python, env, "migrate", "--verbosity", "0")
     say("Loading the demo scenario (what is there already stays) ...")
-    sign_ins = _django(python, env, "load_demo", stdout=subprocess.PIPE).stdout
+    sign_ins = run_django(python, env, "load_demo", stdout=subprocess.PIPE).stdout
     if not chosen.no_serve:
         check_free(chosen.port)
         print(f"\nThe job book is at http://{HOST}:{chosen.port}/  (Ctrl-C ends it; nothing is lost)\n")
@@ -45,7 +45,7 @@ def run(arguments):
         os.execve(python, [python, str(MANAGE), "runserver", "--noreload", "--skip-checks", address], env)  # noqa: S606
 
 
-def _environment():
+def own_environment():
     """The demo stays on the embedded database: made-up people have no place in a real one."""
     env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true"}
     if env.pop("DATABASE_URL", None):
@@ -53,7 +53,7 @@ def _environment():
     return env
 
 
-def _django(python, env, *command, stdout=None):
+def run_django(python, env, *command, stdout=None):
     done = subprocess.run(
         [python, str(MANAGE), *command],
         env=env,

@@ -29,10 +29,10 @@ def check_free(port):
         try:
             probe.bind((HOST, port))
         except OSError as error:
-            raise StopError(_in_words(port, error)) from error
+            raise StopError(explain(port, error)) from error
 
 
-def _in_words(port, error):
+def explain(port, error):
     other = port + 1 if 1024 <= port < 65535 else DEFAULT + 1
     choose = f"Choose another, for example: python3 manage.py demo --port {other}"
     if error.errno == errno.EADDRINUSE:

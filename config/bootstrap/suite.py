@@ -23,11 +23,11 @@ def run(arguments):
     if in_ci() and not os.environ.get(POSTGRES):
         raise StopError(f"In CI nothing may go untested, and {POSTGRES} is not set; .ci/run sets it.")
     say("Test: setting up what is missing, then running the tests.")
-    python = environment.provide()
     libraries.provide()
+    python = environment.provide()
     browser = _browser(must_have=in_ci() or not arguments)
     results = {
-        name: _pytest(python, arguments, name, _environment(os.environ, browser=browser, database_url=url))
+        name: _pytest(python, arguments, name, environment_for(os.environ, browser=browser, database_url=url))
         for name, url in databases(os.environ)
     }
     for line in summary(results, seconds=time.monotonic() - began):
@@ -61,7 +61,7 @@ def _browser(*, must_have):
         return None
 
 
-def _environment(environ, *, browser, database_url):
+def environment_for(environ, *, browser, database_url):
     env = {name: value for name, value in environ.items() if name != "DATABASE_URL"}
     if database_url:
         env["DATABASE_URL"] = database_url

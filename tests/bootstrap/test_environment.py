@@ -1,0 +1,98 @@
+"""The virtual environment is set up once, and again only when the lock file changed or it broke."""
+
+import shutil
+from collections import namedtuple
+
+import pytest
+
+from config.bootstrap import environment
+from config.bootstrap.speech import StopError
+
+DiskUsage = namedtuple("DiskUsage", "total used free")
+
+
+@pytest.fixture
+def lock(tmp_path):
+    path = tmp_path / "requirements.lock"
+    path.write_text("django==5.2.99 \\\n    --hash=sha256:00\ndjango-htmx==1.0\n")
+    return path
+
+
+@pytest.fixture
+def house(tmp_path, lock, monkeypatch):
+    """A house of its own, whose tools are only recorded, with nothing missing but the packages."""
+    ran = []
+    monkeypatch.setattr(environment, "STAMP", tmp_path / "stamp")
+    monkeypatch.setattr(environment, "_works", lambda: True)
+    monkeypatch.setattr(environment, "run_watched", lambda command, **_: ran.append(command) or (0, ""))
+    monkeypatch.setattr(environment, "is_current", lambda: is_current(tmp_path / "stamp"))
+    return ran
+
+
+def is_current(stamp):
+    return stamp.exists() and stamp.read_text().strip() == environment.lock_hash()
+
+
+def test_the_stamp_holds_for_this_lock_file_only(tmp_path, lock):
+    stamp = tmp_path / "stamp"
+    assert not environment.is_current(stamp=stamp, lock=lock)
+    stamp.write_text(environment.lock_hash(lock) + "\n")
+    assert environment.is_current(stamp=stamp, lock=lock)
+    lock.write_text(lock.read_text() + "pint==0.25\n")
+    assert not environment.is_current(stamp=stamp, lock=lock)
+
+
+def test_the_second_time_nothing_is_installed(house):
+    environment.provide()
+    assert len(house) == 1
+    assert "--require-hashes" in house[0]
+    environment.provide()
+    assert len(house) == 1
+
+
+def test_a_failed_installation_leaves_no_stamp(house, monkeypatch):
+    monkeypatch.setattr(
+        environment, "run_watched", lambda command, **_: (1, "[Errno 28] No space left on device")
+    )
+    with pytest.raises(StopError, match="The disk is full"):
+        environment.provide()
+    assert not environment.STAMP.exists()
+
+
+def test_a_broken_environment_is_made_anew(house, monkeypatch):
+    monkeypatch.setattr(environment, "_works", lambda: False)
+    environment.provide()
+    assert "--clear" in house[0]
+    assert "--require-hashes" in house[1]
+
+
+def test_too_little_disk_is_said_before_the_work(house, monkeypatch):
+    monkeypatch.setattr(shutil, "disk_usage", lambda path: DiskUsage(10**11, 10**11, 300_000_000))
+    with pytest.raises(StopError, match=r"Only 0\.3 GB are free"):
+        environment.provide()
+    assert house == []
+
+
+def test_the_part_of_python_that_debian_keeps_apart_is_asked_for(house, monkeypatch):
+    asked = []
+    monkeypatch.setattr(environment, "_works", lambda: False)
+    monkeypatch.setattr(environment.importlib.util, "find_spec", lambda name: None)
+    monkeypatch.setattr(environment.apt, "install", lambda packages, why: asked.extend(packages))
+    monkeypatch.setattr(environment.sys, "version_info", (3, 11, 2))
+    environment.provide()
+    assert asked == ["python3.11-venv"]
+
+
+def test_the_locked_version_is_read_whole(lock):
+    assert environment.locked_version("django", lock=lock) == "5.2.99"
+    assert environment.locked_version("pint", lock=lock) is None
+
+
+def test_pip_lines_become_a_count(capsys):
+    watch = environment.PipProgress()
+    watch("Collecting django==5.2.99 (from -r requirements.lock (line 1))")
+    watch("  Downloading django.whl (8.3 MB)")
+    watch("Requirement already satisfied: pint==0.25 in ./.venv/lib (from -r requirements.lock (line 9))")
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.splitlines() == ["  package 1: django==5.2.99", "  package 2: pint==0.25"]
