@@ -1,7 +1,14 @@
 from jobs.steps import OwnerNews, Step
 
 STEP = Step(
-    key="certification", order=5, title="Certify", owner_title="Certify", who="Engineer", permission="testing.sign_triage",
-    move_on_label="Go on", template="jobs/_booking_panel.html", blockers=lambda job: (),
+    key="certification",
+    order=5,
+    title="Certify",
+    owner_title="Certify",
+    who="Engineer",
+    permission="testing.sign_triage",
+    move_on_label="Go on",
+    template="jobs/_booking_panel.html",
+    blockers=lambda job: (),
     owner_news=lambda job: OwnerNews(next=""),
 )

@@ -9,9 +9,7 @@ _NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
 def keep(user, path, data):
     """Keep the typed values; the latest of a page replaces what was kept before."""
     values = {
-        key: data.getlist(key) if len(data.getlist(key)) > 1 else data.get(key)
-        for key in data
-        if key not in _NOT_KEPT
+        key: data.getlist(key) if len(data.getlist(key)) > 1 else data.get(key) for key in data if key not in _NOT_KEPT
     }
     if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
         return False

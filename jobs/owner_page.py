@@ -51,7 +51,10 @@ def estimate_of(job):
 def contents(job):
     current = None if job.done else steps.get(job.stage)
     lines = [
-        (step, "done" if current is None or step.order < current.order else "now" if step is current else "later")
+        (
+            step,
+            "done" if current is None or step.order < current.order else "now" if step is current else "later",
+        )
         for step in steps.all_steps()
         if step.applies(job)
     ]

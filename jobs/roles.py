@@ -16,5 +16,5 @@ def grant(app_config, using, **kwargs):
             content_type__app_label=app_config.label, codename__in=declared.get(role, ())
         )
         held = group.permissions.filter(content_type__app_label=app_config.label)
-        group.permissions.remove(*held.difference(wanted))
+        group.permissions.remove(*held.exclude(pk__in=wanted))
         group.permissions.add(*wanted)

@@ -62,4 +62,3 @@ def after(step, job):
     """The key of the next step that this job needs, or DONE."""
     later = (s for s in all_steps() if s.order > step.order and s.applies(job))
     return next((s.key for s in later), DONE)
-

@@ -7,7 +7,14 @@ class TestingConfig(AppConfig):
 
     role_permissions = {
         "desk": ["view_triage", "view_schedule"],
-        "engineer": ["view_triage", "sign_triage", "view_schedule", "schedule", "run_test_day", "view_test_day"],
+        "engineer": [
+            "view_triage",
+            "sign_triage",
+            "view_schedule",
+            "schedule",
+            "run_test_day",
+            "view_test_day",
+        ],
         "driver": ["drive"],
         "owner": [],
         "auditor": ["view_triage", "view_schedule", "view_test_day"],

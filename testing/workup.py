@@ -1,8 +1,9 @@
 """The work-up of a job: the same functions as `manage.py workup`, fed from the records."""
 
+from vehicles.calculations.workup import work_up
+
 from testing.triage.editions import rule_set_for
 from vehicles import reference
-from vehicles.calculations.workup import work_up
 from vehicles.case import case_data, case_for
 
 

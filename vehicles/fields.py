@@ -29,7 +29,10 @@ class QuantityField(forms.CharField):
         super().__init__(**kwargs)
         self.row = row
         self.unit = row.unit
-        self.widget.attrs |= {"inputmode": "text" if row.unit in _PARSERS else "decimal", "autocomplete": "off"}
+        self.widget.attrs |= {
+            "inputmode": "text" if row.unit in _PARSERS else "decimal",
+            "autocomplete": "off",
+        }
 
     def clean(self, value):
         text = super().clean(value)

@@ -36,7 +36,10 @@ class VehicleForm(forms.ModelForm):
             "make", "model", "built_year", "vin", "plate", "plate_state", "adr_category",
             *ranges.VEHICLE, "fuel", "tyre", "esc",
         ]  # fmt: skip
-        help_texts = {"vin": "17 characters, from the plate or the papers.", "tyre": "As before the change: 265/65R17."}
+        help_texts = {
+            "vin": "17 characters, from the plate or the papers.",
+            "tyre": "As before the change: 265/65R17.",
+        }
         labels = {"tyre": "Tyre size, original"}
         widgets = {"tyre": forms.TextInput(attrs={"autocomplete": "off"})}
 

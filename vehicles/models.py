@@ -84,9 +84,7 @@ class Modification(models.Model):
     """One modification. ``values`` holds the measurements that its kind asks for."""
 
     vehicle = models.ForeignKey(Vehicle, on_delete=models.CASCADE, related_name="modifications")
-    kind = models.CharField(
-        max_length=30, choices=[(kind.key, kind.title) for kind in modifications.KINDS.values()]
-    )
+    kind = models.CharField(max_length=30, choices=[(kind.key, kind.title) for kind in modifications.KINDS.values()])
     values = models.JSONField(default=dict, blank=True)
     note = models.CharField("what was fitted", max_length=200, blank=True)
 

@@ -23,9 +23,7 @@ class Owner(models.Model):
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=30, blank=True)
     email = models.EmailField(blank=True)
-    user = models.OneToOneField(
-        User, null=True, blank=True, on_delete=models.SET_NULL, related_name="owner_record"
-    )
+    user = models.OneToOneField(User, null=True, blank=True, on_delete=models.SET_NULL, related_name="owner_record")
 
     def __str__(self):
         return self.name

@@ -3,13 +3,13 @@
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
+from vehicles.calculations.identity import check_vin
 
 from jobs import drafts, services
 from jobs.access import allow
 from jobs.audit import record
 from jobs.forms import OpenJobForm, OwnerForm
 from jobs.views.shared import job_or_404, saved
-from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
 from vehicles.forms import DocumentForm, ModificationForm, VehicleForm
 

@@ -98,6 +98,4 @@ def document(request, number, pk):
 def audit_trail(request, number):
     """Who did what to the file of this job, latest first."""
     job = job_or_404(number)
-    return render(
-        request, "jobs/audit_trail.html", {"job": job, "entries": job.audit_entries.select_related("by")}
-    )
+    return render(request, "jobs/audit_trail.html", {"job": job, "entries": job.audit_entries.select_related("by")})

@@ -10,7 +10,9 @@ from jobs.models import Job
 
 def check_time_zone(name):
     if name not in zoneinfo.available_timezones():
-        raise ValidationError("“%(name)s” is not a time zone. Allowed: names such as Australia/Sydney.", params={"name": name})
+        raise ValidationError(
+            "“%(name)s” is not a time zone. Allowed: names such as Australia/Sydney.", params={"name": name}
+        )
 
 
 class Site(models.Model):

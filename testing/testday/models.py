@@ -78,7 +78,8 @@ class Run(AppendOnly):
         constraints = [
             models.UniqueConstraint(fields=["day", "number"], name="run_numbered_once_a_day"),
             models.CheckConstraint(
-                name="run_that_does_not_count_says_why", condition=Q(counts=True) | ~Q(not_counting_because="")
+                name="run_that_does_not_count_says_why",
+                condition=Q(counts=True) | ~Q(not_counting_because=""),
             ),
             models.CheckConstraint(
                 name="run_with_cones_moved_is_not_clean",

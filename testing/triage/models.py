@@ -30,7 +30,10 @@ class RuleSetEdition(AppendOnly):
     class Meta:
         ordering = ["jurisdiction", "effective_from"]
         default_permissions = ()
-        permissions = [("view_triage", "Can read triage decisions"), ("sign_triage", "Can sign triage decisions")]
+        permissions = [
+            ("view_triage", "Can read triage decisions"),
+            ("sign_triage", "Can sign triage decisions"),
+        ]
 
     def __str__(self):
         return self.title

@@ -1,0 +1,101 @@
+"""The cast, once for all tests, and a data folder that is thrown away."""
+
+import os
+import tempfile
+
+_SCRATCH = tempfile.mkdtemp(prefix="job-book-tests-")
+os.environ["JOBBOOK_DATA_DIR"] = _SCRATCH
+
+import pytest  # noqa: E402  settings read the environment when they are first imported
+
+from jobs.append_only import close_table, open_table  # noqa: E402
+from tests.append_only_tables import each_table  # noqa: E402
+from tests.factories import CrewMemberFactory, JobFactory, OwnerFactory, SiteFactory, UserFactory  # noqa: E402
+
+
+@pytest.fixture(autouse=True)
+def _plain_settings(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path / "files"
+    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+    # A slow hash is right for people and wasted on a cast that signs in a thousand times.
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def desk(db):
+    return UserFactory(username="desk", roles=["desk"])
+
+
+@pytest.fixture
+def engineer(db):
+    return UserFactory(username="engineer", roles=["engineer"], authority_number="SIG-0042")
+
+
+@pytest.fixture
+def driver_user(db):
+    return UserFactory(username="driver", roles=["driver"])
+
+
+@pytest.fixture
+def other_driver_user(db):
+    return UserFactory(username="other-driver", roles=["driver"])
+
+
+@pytest.fixture
+def owner_user(db):
+    return UserFactory(username="owner", roles=["owner"])
+
+
+@pytest.fixture
+def auditor(db):
+    return UserFactory(username="auditor", roles=["auditor"])
+
+
+@pytest.fixture
+def admin_user(db):
+    return UserFactory(username="admin", roles=["admin"], is_staff=True)
+
+
+@pytest.fixture
+def as_(client):
+    """`as_(desk).get(...)`: the client, signed in as that person."""
+
+    def sign_in(user):
+        client.force_login(user)
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def job(db):
+    return JobFactory()
+
+
+@pytest.fixture
+def owned_job(owner_user):
+    return JobFactory(owner=OwnerFactory(user=owner_user))
+
+
+@pytest.fixture
+def site(db):
+    return SiteFactory()
+
+
+@pytest.fixture
+def driver(driver_user):
+    return CrewMemberFactory(user=driver_user)
+
+
+@pytest.fixture(autouse=True)
+def _emptying_after_transactional_tests(request):
+    """Such tests end by emptying every table; only for that moment the written-once tables open."""
+    transactional = {"transactional_db", "live_server"} & set(request.fixturenames)
+    marker = request.node.get_closest_marker("django_db")
+    if not transactional and not (marker and marker.kwargs.get("transaction")):
+        yield
+        return
+    request.getfixturevalue("transactional_db")
+    each_table(close_table)
+    yield
+    each_table(open_table)

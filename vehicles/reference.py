@@ -1,0 +1,37 @@
+"""The reference data that comes with the project, read as plain files: no database, no models."""
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from vehicles.calculations.case import JURISDICTIONS
+from vehicles.calculations.price_book import PriceBook
+from vehicles.calculations.rulesets import RuleSet
+
+FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
+
+
+@cache
+def edition(name: str) -> Mapping[str, object]:
+    """The data of one edition of rules by file name: ``national`` or a jurisdiction in lower case."""
+    return json.loads((FIXTURES / "rules" / f"{name}.json").read_text(encoding="utf-8"))
+
+
+def editions() -> tuple[Mapping[str, object], ...]:
+    """All editions that come with the project, national first."""
+    return (edition("national"), *(edition(name.lower()) for name in JURISDICTIONS))
+
+
+@cache
+def rule_set(jurisdiction: str | None) -> RuleSet:
+    """The rules of a jurisdiction; for None the national ones alone."""
+    if jurisdiction is None:
+        return RuleSet.from_data(edition("national"))
+    return RuleSet.from_data(edition("national"), edition(jurisdiction.lower()))
+
+
+@cache
+def price_book() -> PriceBook:
+    """The workshop's prices."""
+    return PriceBook.from_data(json.loads((FIXTURES / "price_book.json").read_text(encoding="utf-8")))
