@@ -1,0 +1,247 @@
+"""Static stability at both test masses: how far the vehicle is from rolling over."""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from .case import Case
+from .errors import CalculationError
+from .explain import Working
+from .load_heights import (
+    ASSUMED,
+    MEASURED_ERROR_MM,
+    WEIGHING,
+    Height,
+    Load,
+    Masses,
+    combined,
+    estimated,
+    loads_aboard,
+)
+from .ranges import VEHICLE
+from .speeds import MASSES
+
+# Suspension and tyres give way: the vehicle rolls at 5 to 15 % less than the rigid figure.
+DERATING = (0.05, 0.15)
+# Lower limit of each band of 2001, best first.
+BANDS = ((1.45, "5 of 5"), (1.25, "4 of 5"), (1.13, "3 of 5"), (1.04, "2 of 5"), (0.0, "1 of 5"))
+SOURCE = "NHTSA: static stability factor T / 2h; de-rating from TRB Special Report 265, share from memory"
+
+
+Loads = tuple[Load, ...] | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Roll:
+    """Height, factor and de-rated roll threshold with the range that the errors leave."""
+
+    cg_height_mm: float
+    cg_error_mm: float
+    ssf: float
+    ssf_low: float
+    ssf_high: float
+    threshold_low_g: float
+    threshold_high_g: float
+    band: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stability:
+    """Stability at one test mass. Without a measured height the figures are None.
+
+    ``estimate`` says that ``estimated`` is filled: a planning figure, never a measurement.
+    """
+
+    mass: str
+    mass_kg: float | None
+    cg_height_mm: float | None
+    ssf: float | None
+    ssf_low: float | None
+    ssf_high: float | None
+    threshold_low_g: float | None
+    threshold_high_g: float | None
+    band: str | None
+    estimate: bool
+    estimated: Roll | None
+    undecided: tuple[str, ...]
+    workings: tuple[Working, ...]
+
+
+def static_stability_factor(*, track_mm: float, cg_height_mm: float) -> float:
+    """Static stability factor: SSF = T / (2 h).
+
+    Parameters: mean track T [mm], height of the centre of gravity h [mm]. Returns: SSF [-], the
+    lateral acceleration in g at which a rigid vehicle would tip.
+    Raises CalculationError for values outside the ranges of a light vehicle.
+
+    >>> round(static_stability_factor(track_mm=1600, cg_height_mm=700), 3)
+    1.143
+
+    Source: NHTSA, definition of the static stability factor.
+    """
+    VEHICLE["track_front_mm"].check(track_mm)
+    VEHICLE["cg_height_mm"].check(cg_height_mm)
+    return track_mm / (2 * cg_height_mm)
+
+
+def band(ssf: float) -> str:
+    """Rollover band that the agency published in 2001 for a factor, for context only.
+
+    >>> band(1.097)
+    '2 of 5'
+
+    Source: NHTSA 2001, limits 1.45, 1.25, 1.13, 1.04 from memory. Raises CalculationError for
+    a factor of 0 or less.
+    """
+    if not ssf > 0:
+        raise CalculationError(quantity="ssf", value=ssf, allowed="above 0")
+    return next(name for limit, name in BANDS if ssf >= limit)
+
+
+def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float) -> Roll:
+    """Factor and roll threshold with their ranges: SSF at h ± error, de-rated by 5 to 15 %.
+
+    Parameters: mean track, height of the centre of gravity and its error [mm].
+    Returns: Roll; the threshold's low end is the low factor less 15 %, its high end the high
+    factor less 5 % [g]. Raises CalculationError when the error is as large as the height.
+
+    >>> found = roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20)
+    >>> round(found.threshold_low_g, 2), round(found.threshold_high_g, 2)
+    (0.94, 1.12)
+
+    Source: see SOURCE.
+    """
+    if not 0 <= cg_error_mm < cg_height_mm:
+        raise CalculationError(quantity="cg_error_mm", value=cg_error_mm, allowed=f"0 to less than {cg_height_mm:g} mm")
+    low = track_mm / (2 * (cg_height_mm + cg_error_mm))
+    high = track_mm / (2 * (cg_height_mm - cg_error_mm))
+    ssf = track_mm / (2 * cg_height_mm)
+    return Roll(
+        cg_height_mm=cg_height_mm,
+        cg_error_mm=cg_error_mm,
+        ssf=ssf,
+        ssf_low=low,
+        ssf_high=high,
+        threshold_low_g=low * (1 - DERATING[1]),
+        threshold_high_g=high * (1 - DERATING[0]),
+        band=band(ssf),
+    )
+
+
+def for_masses(
+    *, case: Case, masses: Masses, height: Height, cg_error_mm: float = MEASURED_ERROR_MM
+) -> tuple[Stability, Stability]:
+    """Stability at Test Mass 1 and Test Mass 2: the empty vehicle's height, moved by each load.
+
+    Parameters
+    ----------
+    case : the case; ``cg_height_mm`` is that of the empty vehicle as presented [mm]
+    masses : the test masses and what each is made of [kg]
+    height : the height ledger, for the estimate when the height was not measured [mm]
+    cg_error_mm : error of the measured height, as the axle-lift weighing gives it [mm]
+
+    Returns
+    -------
+    (Stability, Stability) for tm1 and tm2. What is not known is None and named in ``undecided``.
+
+    Raises
+    ------
+    CalculationError : a height or track that no light vehicle has.
+
+    Notes
+    -----
+    Heights of loads are shares of the overall height, assumed, with their error counted in the
+    range. The mean of front and rear track is used, as the factor is defined.
+
+    Source: moments about the ground; see SOURCE.
+    """
+    measured, empty = case.vehicle.cg_height_mm, case.vehicle.empty_mass_kg
+    base = rough = None
+    if measured is None:
+        rough = estimated(case=case, height=height)
+    elif empty is not None:
+        base = Load(mass_kg=empty, height_mm=measured, error_mm=cg_error_mm)
+    missing = _missing(case, masses)
+    first, second = _aboard(case, masses)
+    return (
+        _stability(
+            mass="tm1",
+            mass_kg=masses.tm1_kg,
+            known=_at(case, base, first),
+            rough=_at(case, rough, first),
+            undecided=missing,
+        ),
+        _stability(
+            mass="tm2",
+            mass_kg=masses.tm2_kg,
+            known=_at(case, base, second),
+            rough=_at(case, rough, second),
+            undecided=missing if masses.tm2_kg is not None else (*missing, "tm2_kg: see the masses"),
+        ),
+    )
+
+
+def _aboard(case: Case, masses: Masses) -> tuple[Loads, Loads]:
+    """Loads at each test mass; None when the mass or the overall height is not known."""
+    overall = case.vehicle.overall_height_mm
+    if overall is None or masses.tm1_kg is None:
+        return None, None
+    first, added = loads_aboard(case=case, masses=masses, overall_height_mm=overall)
+    return first, None if masses.tm2_kg is None else (*first, *added)
+
+
+def _missing(case: Case, masses: Masses) -> tuple[str, ...]:
+    vehicle = case.vehicle
+    needs = {
+        WEIGHING: vehicle.cg_height_mm,
+        "empty_mass_kg: weigh the empty vehicle": vehicle.empty_mass_kg,
+        "overall_height_mm: measure it, the heights of driver and ballast follow from it": (vehicle.overall_height_mm),
+        "track_front_mm: measure it": vehicle.track_front_mm,
+        "track_rear_mm: measure it": vehicle.track_rear_mm,
+        "tm1_kg: see the masses": masses.tm1_kg,
+    }
+    return tuple(text for text, value in needs.items() if value is None)
+
+
+def _at(case: Case, base: Load | None, loads: Loads) -> Roll | None:
+    front, rear = case.vehicle.track_front_mm, case.vehicle.track_rear_mm
+    if base is None or loads is None or front is None or rear is None:
+        return None
+    all_up = combined((base, *loads))
+    return roll(track_mm=(front + rear) / 2, cg_height_mm=all_up.height_mm, cg_error_mm=all_up.error_mm)
+
+
+def _stability(
+    *, mass: str, mass_kg: float | None, known: Roll | None, rough: Roll | None, undecided: tuple[str, ...]
+) -> Stability:
+    figures: dict[str, Any] = asdict(known) if known else {}
+    return Stability(
+        mass=mass,
+        mass_kg=mass_kg,
+        cg_height_mm=figures.get("cg_height_mm"),
+        ssf=figures.get("ssf"),
+        ssf_low=figures.get("ssf_low"),
+        ssf_high=figures.get("ssf_high"),
+        threshold_low_g=figures.get("threshold_low_g"),
+        threshold_high_g=figures.get("threshold_high_g"),
+        band=figures.get("band"),
+        estimate=rough is not None,
+        estimated=rough,
+        undecided=undecided,
+        workings=tuple(_workings(mass=mass, known=known, rough=rough)),
+    )
+
+
+def _workings(*, mass: str, known: Roll | None, rough: Roll | None) -> Iterator[Working]:
+    for figures, how in ((known, ""), (rough, ", estimated")):
+        if figures is not None:
+            yield Working(
+                quantity=f"Static stability factor at {MASSES[mass]}{how}",
+                formula="T / (2 h)",
+                inputs={
+                    "T": f"{2 * figures.cg_height_mm * figures.ssf:.0f} mm",
+                    "h": f"{figures.cg_height_mm:.0f} ± {figures.cg_error_mm:.0f} mm",
+                },
+                value=figures.ssf,
+                source=f"{SOURCE}; {ASSUMED}",
+            )
