@@ -40,7 +40,7 @@ def install(packages, *, why):
         )
     before = right_to_install()
     if before is None:
-        cause = "This account may not install it: it is not root, and sudo is missing or asks for a password."
+        cause = "This account may not install packages: it is not root, and sudo is missing or asks for a password."
         raise StopError(by_hand(packages, why=why, cause=cause))
     say(f"{why}\nInstalling with apt-get: {' '.join(packages)}")
     apt_get = [*before, *ENVIRONMENT, "apt-get", *OPTIONS]

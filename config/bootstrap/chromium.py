@@ -5,7 +5,6 @@ import shutil
 import subprocess
 from pathlib import Path
 
-from . import apt
 from .speech import StopError
 
 NAMES = ("chromium", "google-chrome", "google-chrome-stable", "chromium-browser")
@@ -33,9 +32,7 @@ def starts(path):
 
 def candidates(environ, *, which=shutil.which, home=None):
     """Paths worth trying, the person's own choice first."""
-    downloads = Path(
-        environ.get("PLAYWRIGHT_BROWSERS_PATH") or (home or Path.home()) / ".cache/ms-playwright"
-    )
+    downloads = Path(environ.get("PLAYWRIGHT_BROWSERS_PATH") or (home or Path.home()) / ".cache/ms-playwright")
     found = [environ.get("JOBBOOK_CHROMIUM"), environ.get("CHROMIUM"), *map(which, NAMES)]
     found += [str(path) for path in sorted(downloads.glob(DOWNLOADED), reverse=True)]
     return [path for path in found if path]
@@ -49,21 +46,18 @@ def is_ubuntu(os_release=Path("/etc/os-release")):
     return os_release.exists() and "ID=ubuntu" in os_release.read_text().splitlines()
 
 
-def provide():
-    """Return the path of a Chromium that starts; install it where apt-get has a real one, else stop."""
+def missing_packages():
+    """Ubuntu's package is left alone: it brings the pointer, not the browser."""
+    return [] if is_ubuntu() or find() else ["chromium"]
+
+
+def require():
+    """Return the path of a Chromium that starts, or stop and say how to come by one."""
     for name in ("JOBBOOK_CHROMIUM", "CHROMIUM"):
         chosen = os.environ.get(name)
         if chosen and not starts(chosen):
-            raise StopError(
-                f"{name} is set to {chosen}, but no browser starts from there. Correct it or unset it."
-            )
-    path = find()
-    if path:
-        return path
-    if is_ubuntu():
-        raise StopError(ON_UBUNTU)
-    apt.install(["chromium"], why=WHY)
+            raise StopError(f"{name} is set to {chosen}, but no browser starts there. Correct or unset it.")
     path = find()
     if not path:
-        raise StopError("Chromium was installed but does not start: `chromium --version` shows why.")
+        raise StopError(ON_UBUNTU if is_ubuntu() else f"{WHY}\nInstall the package chromium, or set CHROMIUM.")
     return path

@@ -5,7 +5,7 @@ import os
 import subprocess
 import sys
 
-from . import environment, libraries
+from . import environment, libraries, system
 from .places import MANAGE
 from .port import DEFAULT, HOST, check_free, port_number
 from .speech import StopError, say
@@ -15,9 +15,7 @@ def options(arguments):
     parser = argparse.ArgumentParser(
         prog="manage.py demo", description="Set up what is missing, load the demo scenario and serve it."
     )
-    parser.add_argument(
-        "--port", type=port_number, default=DEFAULT, help=f"port on {HOST} (default {DEFAULT})"
-    )
+    parser.add_argument("--port", type=port_number, default=DEFAULT, help=f"port on {HOST} (default {DEFAULT})")
     parser.add_argument("--no-serve", action="store_true", help="stop once the scenario is loaded")
     return parser.parse_args(arguments)
 
@@ -28,7 +26,7 @@ def run(arguments):
     if not chosen.no_serve:
         check_free(chosen.port)
     say("Demo: setting up what is missing, then loading a made-up workshop into a database on this machine.")
-    libraries.provide()
+    system.provide(environment, libraries)
     python = environment.provide()
     env = own_environment()
     say("Bringing the database up to date ...")

@@ -4,7 +4,7 @@ import errno
 import os
 import sys
 
-from . import demo, environment, suite
+from . import demo, environment, suite, system
 from .failures import DISK_FULL, NO_RIGHT
 from .speech import StopError, say
 
@@ -25,6 +25,7 @@ def enter(argv):
         if own:
             sys.exit(own(argv[2:]))
         if not environment.serves_here():
+            system.provide(environment)
             python = environment.provide()
             os.execv(python, [python, *argv])  # noqa: S606
     except StopError as stop:

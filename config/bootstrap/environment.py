@@ -9,12 +9,12 @@ import subprocess
 import sys
 from importlib import metadata
 
-from . import apt
 from .failures import DISK_FULL, in_words
 from .places import LOCK, ROOT, VENV
 from .speech import StopError, end_progress, progress, say
 from .watch import run_watched
 
+WHY = "Python's own tool for virtual environments is missing."
 NEEDED_BYTES = 1_500_000_000
 STAMP = VENV / "job-book-lock.sha256"
 
@@ -47,6 +47,13 @@ def serves_here():
         return False
 
 
+def missing_packages():
+    """Debian and Ubuntu keep the maker of virtual environments in a package of its own."""
+    if _works() or all(importlib.util.find_spec(part) for part in ("venv", "ensurepip")):
+        return []
+    return [f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"]
+
+
 def provide():
     """Make .venv what the lock file says, quickly when it already is; return its Python."""
     works = _works()
@@ -62,9 +69,7 @@ def provide():
 def _works():
     """False when .venv is missing, was left half made, or its Python has gone from the machine."""
     try:
-        return (
-            subprocess.run([python(), "-c", "import pip"], capture_output=True, check=False).returncode == 0
-        )
+        return subprocess.run([python(), "-c", "import pip"], capture_output=True, check=False).returncode == 0
     except OSError:
         return False
 
@@ -76,10 +81,6 @@ def _check_disk():
 
 
 def _create():
-    if importlib.util.find_spec("venv") is None or importlib.util.find_spec("ensurepip") is None:
-        # Debian and Ubuntu keep this part of Python in a package of its own.
-        package = f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"
-        apt.install([package], why="Python's own tool for virtual environments is not here yet.")
     say("Making the virtual environment in .venv ...")
     code, output = run_watched([sys.executable, "-m", "venv", "--clear", str(VENV)])
     if code:

@@ -24,7 +24,7 @@ NO_RIGHT = "This account may not write where it has to. Run it from an account t
 
 # Order matters: pip reports a missing network as a missing package in its last line.
 SIGNS = (
-    (("no space left on device", "not enough free space", "errno 28"), DISK_FULL),
+    (("no space left on device", "enough free space", "errno 28"), DISK_FULL),
     (("do not match the hashes",), HASH),
     (("certificate_verify_failed", "certificate verification failed"), CERTIFICATE),
     (

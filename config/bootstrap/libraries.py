@@ -4,8 +4,9 @@ import ctypes
 import sys
 from pathlib import Path
 
-from . import apt
 from .speech import say
+
+WHY = "Reports and certificates (PDF) need system libraries that are missing."
 
 # What WeasyPrint opens at run time → the Debian and Ubuntu package that brings it.
 LIBRARIES = {
@@ -30,18 +31,11 @@ def has_font(folders=FONT_FOLDERS):
     return any(True for folder in folders for _ in folder.rglob(FONT_FILE))
 
 
-def missing_packages(*, loads=loads, has_font=has_font):
+def missing_packages(*, loads=loads, has_font=has_font, platform=sys.platform):
+    if platform != "linux":
+        say("Not Linux: please see to it that Pango is installed; reports and certificates are made with it.")
+        return []
     packages = [package for library, package in LIBRARIES.items() if not loads(library)]
     if not has_font():
         packages.append(FONT_PACKAGE)
     return packages
-
-
-def provide():
-    """Install what is missing, or stop and name it."""
-    if sys.platform != "linux":
-        say("Not Linux: please see to it that Pango is installed; reports and certificates are made with it.")
-        return
-    packages = missing_packages()
-    if packages:
-        apt.install(packages, why="Reports and certificates (PDF) need system libraries that are missing.")

@@ -4,7 +4,7 @@ import os
 import subprocess
 import time
 
-from . import chromium, environment, libraries
+from . import apt, chromium, environment, libraries, system
 from .no_skips import in_ci
 from .places import ROOT
 from .speech import StopError, say
@@ -23,9 +23,14 @@ def run(arguments):
     if in_ci() and not os.environ.get(POSTGRES):
         raise StopError(f"In CI nothing may go untested, and {POSTGRES} is not set; .ci/run sets it.")
     say("Test: setting up what is missing, then running the tests.")
-    libraries.provide()
+    all_of_it = in_ci() or not arguments
+    needs = [environment, libraries]
+    # A chosen few may do without the browser, so for their sake nobody is asked to install one.
+    if all_of_it or apt.right_to_install() is not None:
+        needs.append(chromium)
+    system.provide(*needs)
     python = environment.provide()
-    browser = _browser(must_have=in_ci() or not arguments)
+    browser = _browser(must_have=all_of_it)
     results = {
         name: _pytest(python, arguments, name, environment_for(os.environ, browser=browser, database_url=url))
         for name, url in databases(os.environ)
@@ -53,7 +58,7 @@ def summary(results, *, seconds):
 def _browser(*, must_have):
     """A chosen few tests may not need a browser; all of them do."""
     try:
-        return chromium.provide()
+        return chromium.require()
     except StopError as missing:
         if must_have:
             raise

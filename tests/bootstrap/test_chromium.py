@@ -41,20 +41,28 @@ def test_a_choice_that_does_not_start_is_named(monkeypatch):
     monkeypatch.delenv("JOBBOOK_CHROMIUM", raising=False)
     monkeypatch.setenv("CHROMIUM", "/opt/not-there/chrome")
     with pytest.raises(StopError, match="CHROMIUM is set to /opt/not-there/chrome"):
-        chromium.provide()
+        chromium.require()
 
 
-def test_on_ubuntu_the_way_is_named_and_the_pointer_not_installed(monkeypatch):
-    def no_apt(packages, why):
-        raise AssertionError("apt-get would bring a pointer to a snap")
-
+@pytest.fixture
+def no_browser(monkeypatch):
     for name in ("JOBBOOK_CHROMIUM", "CHROMIUM"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setattr(chromium, "find", lambda: None)
+
+
+@pytest.mark.usefixtures("no_browser")
+def test_debian_has_a_package_for_it(monkeypatch):
+    monkeypatch.setattr(chromium, "is_ubuntu", lambda: False)
+    assert chromium.missing_packages() == ["chromium"]
+
+
+@pytest.mark.usefixtures("no_browser")
+def test_on_ubuntu_the_way_is_named_and_the_pointer_not_installed(monkeypatch):
     monkeypatch.setattr(chromium, "is_ubuntu", lambda: True)
-    monkeypatch.setattr(chromium.apt, "install", no_apt)
+    assert chromium.missing_packages() == []
     with pytest.raises(StopError, match="playwright install chromium"):
-        chromium.provide()
+        chromium.require()
 
 
 @pytest.mark.parametrize(("line", "expected"), [("ID=ubuntu", True), ("ID=debian", False)])

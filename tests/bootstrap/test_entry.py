@@ -16,6 +16,7 @@ from config.bootstrap.speech import StopError
 def test_a_bare_python_hands_the_command_to_the_environment(monkeypatch):
     became = []
     monkeypatch.setattr(entry.environment, "serves_here", lambda: False)
+    monkeypatch.setattr(entry.system, "provide", lambda *needs: None)
     monkeypatch.setattr(entry.environment, "provide", lambda: "/house/.venv/bin/python")
     monkeypatch.setattr(os, "execv", lambda path, argv: became.append((path, argv)))
     entry.enter(["manage.py", "workup", "case.json", "--format", "json"])

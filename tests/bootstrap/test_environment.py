@@ -51,9 +51,7 @@ def test_the_second_time_nothing_is_installed(house):
 
 
 def test_a_failed_installation_leaves_no_stamp(house, monkeypatch):
-    monkeypatch.setattr(
-        environment, "run_watched", lambda command, **_: (1, "[Errno 28] No space left on device")
-    )
+    monkeypatch.setattr(environment, "run_watched", lambda command, **_: (1, "[Errno 28] No space left on device"))
     with pytest.raises(StopError, match="The disk is full"):
         environment.provide()
     assert not environment.STAMP.exists()
@@ -73,14 +71,15 @@ def test_too_little_disk_is_said_before_the_work(house, monkeypatch):
     assert house == []
 
 
-def test_the_part_of_python_that_debian_keeps_apart_is_asked_for(house, monkeypatch):
-    asked = []
-    monkeypatch.setattr(environment, "_works", lambda: False)
-    monkeypatch.setattr(environment.importlib.util, "find_spec", lambda name: None)
-    monkeypatch.setattr(environment.apt, "install", lambda packages, why: asked.extend(packages))
+@pytest.mark.parametrize(
+    ("works", "python_is_whole", "expected"),
+    [(False, False, ["python3.11-venv"]), (False, True, []), (True, False, [])],
+)
+def test_the_part_of_python_that_debian_keeps_apart(monkeypatch, works, python_is_whole, expected):
+    monkeypatch.setattr(environment, "_works", lambda: works)
+    monkeypatch.setattr(environment.importlib.util, "find_spec", lambda name: python_is_whole or None)
     monkeypatch.setattr(environment.sys, "version_info", (3, 11, 2))
-    environment.provide()
-    assert asked == ["python3.11-venv"]
+    assert environment.missing_packages() == expected
 
 
 def test_the_locked_version_is_read_whole(lock):

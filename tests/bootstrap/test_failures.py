@@ -28,9 +28,7 @@ tampered with them.
 PIP_NO_VERSION = "ERROR: No matching distribution found for scipy==1.17.1\n"
 PIP_DISK = "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device\n"
 APT_DISK = "E: You don't have enough free space in /var/cache/apt/archives/.\n"
-APT_OFFLINE = (
-    "Err:1 http://mirror.example bookworm InRelease\n  Temporary failure resolving 'mirror.example'\n"
-)
+APT_OFFLINE = "Err:1 http://mirror.example bookworm InRelease\n  Temporary failure resolving 'mirror.example'\n"
 APT_LOCK = "E: Could not get lock /var/lib/dpkg/lock-frontend. It is held by process 411 (apt-get)\n"
 PIP_CERTIFICATE = "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED] self signed'))\n"
 VENV_DENIED = "Error: [Errno 13] Permission denied: '.venv'\n"

@@ -17,9 +17,7 @@ NOT_IMPORTED = "import pytest\npytest.importorskip('no_such_module_anywhere')\n"
 def run_pytest(folder, source, *, ci):
     (folder / "test_sample.py").write_text(source)
     (folder / "test_other.py").write_text(PASSING)
-    env = {
-        name: value for name, value in os.environ.items() if not name.startswith(("CI", "PYTEST", "DJANGO"))
-    }
+    env = {name: value for name, value in os.environ.items() if not name.startswith(("CI", "PYTEST", "DJANGO"))}
     env |= {"PYTHONPATH": str(ROOT)} | ({"CI": "true"} if ci else {})
     command = [sys.executable, "-m", "pytest", "-p", "config.bootstrap.no_skips", "-p", "no:cacheprovider"]
     return subprocess.run(command, cwd=folder, env=env, capture_output=True, text=True, check=False)

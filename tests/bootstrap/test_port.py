@@ -7,7 +7,7 @@ import socket
 
 import pytest
 
-from config.bootstrap import demo, environment, libraries
+from config.bootstrap import demo, environment, system
 from config.bootstrap.port import HOST, check_free, explain, port_number
 from config.bootstrap.speech import StopError
 
@@ -53,10 +53,10 @@ def test_what_is_no_port_is_refused_with_the_range(text):
 
 
 def test_the_demo_looks_at_the_port_before_any_long_work(taken_port, monkeypatch):
-    def too_early():
+    def too_early(*needs):
         raise AssertionError("set-up began although the port is taken")
 
     monkeypatch.setattr(environment, "provide", too_early)
-    monkeypatch.setattr(libraries, "provide", too_early)
+    monkeypatch.setattr(system, "provide", too_early)
     with pytest.raises(StopError, match="is taken"):
         demo.run(["--port", str(taken_port)])

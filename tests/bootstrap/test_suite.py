@@ -49,12 +49,10 @@ def no_browser(monkeypatch):
     monkeypatch.delenv("CI", raising=False)
     monkeypatch.delenv(suite.POSTGRES, raising=False)
     monkeypatch.setattr(suite.environment, "provide", lambda: "python")
-    monkeypatch.setattr(suite.libraries, "provide", lambda: None)
-    monkeypatch.setattr(suite.chromium, "provide", missing)
+    monkeypatch.setattr(suite.system, "provide", lambda *needs: None)
+    monkeypatch.setattr(suite.chromium, "require", missing)
     runs = []
-    monkeypatch.setattr(
-        suite, "_pytest", lambda python, arguments, name, env: runs.append(arguments) or (0, 1)
-    )
+    monkeypatch.setattr(suite, "_pytest", lambda python, arguments, name, env: runs.append(arguments) or (0, 1))
     return runs
 
 

@@ -4,12 +4,12 @@ import subprocess
 
 import pytest
 
-from config.bootstrap import apt, libraries
+from config.bootstrap import apt, libraries, system
 from config.bootstrap.speech import StopError
 
 
 def test_nothing_is_missing_when_everything_loads():
-    assert libraries.missing_packages(loads=lambda name: True, has_font=lambda: True) == []
+    assert libraries.missing_packages(loads=lambda name: True, has_font=lambda: True, platform="linux") == []
 
 
 @pytest.mark.parametrize(
@@ -21,12 +21,17 @@ def test_nothing_is_missing_when_everything_loads():
     ],
 )
 def test_a_library_that_does_not_load_names_its_package(library, package):
-    found = libraries.missing_packages(loads=lambda name: name != library, has_font=lambda: True)
+    found = libraries.missing_packages(loads=lambda name: name != library, has_font=lambda: True, platform="linux")
     assert found == [package]
 
 
+def test_elsewhere_than_on_linux_pango_is_spoken_of(capsys):
+    assert libraries.missing_packages(loads=lambda name: False, platform="darwin") == []
+    assert "Pango" in capsys.readouterr().err
+
+
 def test_a_missing_font_names_its_package():
-    found = libraries.missing_packages(loads=lambda name: True, has_font=lambda: False)
+    found = libraries.missing_packages(loads=lambda name: True, has_font=lambda: False, platform="linux")
     assert found == ["fonts-dejavu-core"]
 
 
@@ -97,3 +102,21 @@ def test_what_is_installed_is_exactly_what_was_asked_for(monkeypatch):
     apt.install(["chromium"], why="Browser tests.")
     assert [command[:2] for command in commands] == [["/usr/bin/sudo", "-n"]] * 2
     assert commands[-1][-4:] == ["install", "-y", "--no-install-recommends", "chromium"]
+
+
+class Need:
+    def __init__(self, why, packages):
+        self.WHY = why
+        self.missing_packages = lambda: packages
+
+
+def test_all_that_is_missing_is_asked_for_at_once(monkeypatch):
+    asked = []
+    monkeypatch.setattr(apt, "install", lambda packages, why: asked.append((packages, why)))
+    system.provide(Need("For A.", ["a"]), Need("For B.", []), Need("For C.", ["c1", "c2"]))
+    assert asked == [(["a", "c1", "c2"], "For A.\nFor C.")]
+
+
+def test_nothing_is_asked_for_when_nothing_is_missing(monkeypatch):
+    monkeypatch.setattr(apt, "install", lambda packages, why: pytest.fail("nothing was missing"))
+    system.provide(Need("For A.", []), Need("For B.", []))
