@@ -1,0 +1,256 @@
+"""Whether the weather lets the test happen: wind, gust, rain, drying, daylight and site hours."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from .errors import CalculationError
+from .ranges import Range
+
+MET, NOT_MET, UNKNOWN = "met", "not_met", "unknown"
+HOUR = timedelta(hours=1)
+WIND = Range(name="wind_mps", label="Wind", low=0, high=90, unit="m/s")
+GUST = Range(name="gust_mps", label="Gust", low=0, high=120, unit="m/s")
+RAIN = Range(name="rain_mm", label="Rain in the hour", low=0, high=500, unit="mm")
+DRYING = Range(name="drying_h", label="Drying time after rain", low=0, high=72, unit="h", whole=True)
+LENGTH = Range(name="hours_needed", label="Hours needed", low=1, high=24, unit="h", whole=True)
+DRYING_NOTE = "drying time after rain is an assumption; the surface is looked at on the day"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hour:
+    """One hour of a record or forecast from ``start``; None is not known.
+
+    ``daylight`` and ``site_open`` are worked out by the caller; None is not known.
+    """
+
+    start: datetime
+    wind_mps: float | None
+    gust_mps: float | None = None
+    rain_mm: float | None = None
+    daylight: bool | None = True
+    site_open: bool | None = True
+
+    def __post_init__(self) -> None:
+        if self.start.utcoffset() is None:
+            allowed = "times with their time zone"
+            raise CalculationError(quantity="start", value=self.start.isoformat(), allowed=allowed)
+        for limits, value in ((WIND, self.wind_mps), (GUST, self.gust_mps), (RAIN, self.rain_mm)):
+            if value is not None:
+                limits.check(value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """What an hour must keep: wind at most, gust at most (None: not limited), dry after rain."""
+
+    wind_mps: float = 3.0
+    gust_mps: float | None = None
+    drying_h: int = 3
+
+    def __post_init__(self) -> None:
+        WIND.check(self.wind_mps)
+        DRYING.check(self.drying_h)
+        if self.gust_mps is not None:
+            GUST.check(self.gust_mps)
+
+
+@dataclass(frozen=True, kw_only=True)
+class HourJudgement:
+    """One hour: met, not_met or unknown, with every reason that speaks against it."""
+
+    start: datetime
+    need: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judgement:
+    """All hours of a booking: not_met if one is, else unknown if one is, else met."""
+
+    need: str
+    hours: tuple[HourJudgement, ...]
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Window:
+    """Hours in a row that keep every limit, with the strongest wind among them."""
+
+    start: datetime
+    end: datetime
+    hours: int
+    wind_mps: float
+
+
+def judge_hours(*, hours: Sequence[Hour], limits: Limits) -> tuple[HourJudgement, ...]:
+    """Judge every hour of a record: wind and gust at or under, no rain now nor while drying.
+
+    Parameters: hourly record, in any order [m/s, mm]; limits. Returns: one HourJudgement for each
+    hour, in order of time. Raises CalculationError for an hour that stands twice or not one or
+    more whole hours after the first.
+
+    Notes: gust, when limited, and rain must be known to be met; so must the hours before, as far
+    back as the surface takes to dry. The drying time is an assumption.
+
+    Source: wind and surface: common practice, no published source.
+    """
+    known = _by_start(hours)
+    return tuple(_judged(hour, known, limits) for hour in sorted(hours, key=lambda hour: hour.start))
+
+
+def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limits) -> Judgement:
+    """Judge one booking: every hour that it touches must keep the limits.
+
+    Parameters
+    ----------
+    hours : hourly record or forecast that covers the booking and the drying time before it
+    start, end : the booking, with time zone
+    limits : what an hour must keep
+
+    Returns
+    -------
+    Judgement with the reasons of each hour; an hour that is missing is unknown.
+
+    Raises
+    ------
+    CalculationError : times without zone, an end not after the start, a booking of more than 48 h,
+        a record with hours that overlap.
+
+    Example
+    -------
+    >>> from datetime import UTC, datetime
+    >>> calm = [Hour(start=datetime(2026, 3, 2, h, tzinfo=UTC), wind_mps=2, rain_mm=0) for h in range(9)]
+    >>> booking = {"start": datetime(2026, 3, 2, 6, tzinfo=UTC), "end": datetime(2026, 3, 2, 8, tzinfo=UTC)}
+    >>> judge(hours=calm, limits=Limits(), **booking).need
+    'met'
+
+    Source: common practice, no published source.
+    """
+    for name, value in (("start", start), ("end", end)):
+        if value.utcoffset() is None:
+            allowed = "times with their time zone"
+            raise CalculationError(quantity=name, value=value.isoformat(), allowed=allowed)
+    if not timedelta(0) < end - start <= 48 * HOUR:
+        raise CalculationError(quantity="end", value=end.isoformat(), allowed="more than 0 to 48 h after start")
+    known = _by_start(hours)
+    found = tuple(
+        _judged(known[at], known, limits) if at in known else _missing(at.astimezone(start.tzinfo))
+        for at in _hours_touched(start, end, phase=next(iter(known), start))
+    )
+    needs = {hour.need for hour in found}
+    return Judgement(
+        need=next(need for need in (NOT_MET, UNKNOWN, MET) if need in needs),
+        hours=found,
+        reasons=tuple(f"{hour.start:%H:%M}: {reason}" for hour in found for reason in hour.reasons),
+    )
+
+
+def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tuple[Window, ...]:
+    """Longest runs of hours that all keep the limits and are long enough, in order of time.
+
+    Parameters: hourly record; limits; hours the test needs [h]. Returns: windows, calmest to be
+    found with ``ranked``. Raises CalculationError as ``judge_hours``.
+
+    >>> windows(hours=[], limits=Limits(), hours_needed=3)
+    ()
+
+    Source: common practice, no published source.
+    """
+    LENGTH.check(hours_needed)
+    record = {hour.start.astimezone(UTC): hour for hour in hours}
+    runs: list[list[Hour]] = []
+    for judged in judge_hours(hours=hours, limits=limits):
+        if judged.need != MET:
+            continue
+        hour = record[judged.start.astimezone(UTC)]
+        if runs and hour.start - runs[-1][-1].start == HOUR:
+            runs[-1].append(hour)
+        else:
+            runs.append([hour])
+    return tuple(_window(run) for run in runs if len(run) >= hours_needed)
+
+
+def ranked(found: Sequence[Window]) -> tuple[Window, ...]:
+    """Windows from the best: longest first, then calmest, then earliest.
+
+    >>> ranked(())
+    ()
+    """
+    return tuple(sorted(found, key=lambda window: (-window.hours, window.wind_mps, window.start)))
+
+
+def _by_start(hours: Sequence[Hour]) -> dict[datetime, Hour]:
+    known: dict[datetime, Hour] = {}
+    for hour in hours:
+        at = hour.start.astimezone(UTC)
+        if at in known:
+            raise CalculationError(quantity="start", value=hour.start.isoformat(), allowed="each hour once")
+        if (at - next(iter(known), at)) % HOUR:
+            allowed = "whole hours after the first of the record"
+            raise CalculationError(quantity="start", value=hour.start.isoformat(), allowed=allowed)
+        known[at] = hour
+    return known
+
+
+def _hours_touched(start: datetime, end: datetime, *, phase: datetime) -> Iterator[datetime]:
+    at = start.astimezone(UTC)
+    at -= (at - phase) % HOUR
+    while at < end:
+        yield at
+        at += HOUR
+
+
+def _judged(hour: Hour, known: Mapping[datetime, Hour], limits: Limits) -> HourJudgement:
+    against = tuple(_against(hour, known, limits))
+    needs = {need for need, _ in against}
+    return HourJudgement(
+        start=hour.start,
+        need=next((need for need in (NOT_MET, UNKNOWN) if need in needs), MET),
+        reasons=tuple(reason for _, reason in against),
+    )
+
+
+def _against(hour: Hour, known: Mapping[datetime, Hour], limits: Limits) -> Iterator[tuple[str, str]]:
+    """What speaks against an hour: (not_met or unknown, why)."""
+    if hour.site_open is not True:
+        yield (NOT_MET, "the site is closed") if hour.site_open is False else (UNKNOWN, "site hours not known")
+    if hour.daylight is not True:
+        yield (NOT_MET, "no daylight") if hour.daylight is False else (UNKNOWN, "daylight not known")
+    yield from _over("wind", hour.wind_mps, limits.wind_mps)
+    if limits.gust_mps is not None:
+        yield from _over("gust", hour.gust_mps, limits.gust_mps)
+    yield from _wet(hour, known, limits.drying_h)
+
+
+def _over(what: str, value: float | None, limit: float) -> Iterator[tuple[str, str]]:
+    if value is None:
+        yield UNKNOWN, f"{what} not known"
+    elif value > limit:
+        yield NOT_MET, f"{what} {value:g} m/s is over {limit:g} m/s"
+
+
+def _wet(hour: Hour, known: Mapping[datetime, Hour], drying_h: int) -> Iterator[tuple[str, str]]:
+    at = hour.start.astimezone(UTC)
+    past = [known.get(at - back * HOUR) for back in range(drying_h + 1)]
+    rains = [None if one is None else one.rain_mm for one in past]
+    wet = [back for back, rain in enumerate(rains) if rain]
+    if wet:
+        when = "rain in this hour" if wet[0] == 0 else f"rain {wet[0]} h before"
+        yield NOT_MET, f"{when} ({rains[wet[0]]:.1f} mm), surface taken as wet for {drying_h} h"
+    elif None in rains:
+        back = rains.index(None)
+        yield UNKNOWN, "rain not known in this hour" if back == 0 else f"rain {back} h before not known"
+
+
+def _missing(at: datetime) -> HourJudgement:
+    return HourJudgement(start=at, need=UNKNOWN, reasons=("no forecast for this hour",))
+
+
+def _window(run: Sequence[Hour]) -> Window:
+    return Window(
+        start=run[0].start,
+        end=run[-1].start + HOUR,
+        hours=len(run),
+        wind_mps=max(hour.wind_mps for hour in run if hour.wind_mps is not None),
+    )
