@@ -59,8 +59,8 @@ def provide():
     works = _works()
     if works and is_current():
         return python()
-    _check_disk()
     if not works:
+        _check_disk()
         _create()
     _install()
     return python()
@@ -77,7 +77,7 @@ def _works():
 def _check_disk():
     free = shutil.disk_usage(ROOT).free
     if free < NEEDED_BYTES:
-        raise StopError(f"Only {free / 1e9:.1f} GB are free where this folder lies. {DISK_FULL}")
+        raise StopError(f"Only {free / 1e9:.1f} GB are free. {DISK_FULL}")
 
 
 def _create():

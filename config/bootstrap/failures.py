@@ -5,7 +5,7 @@ NETWORK = (
     "Check the connection (and the proxy settings, if this place uses one), then run the same command\n"
     "again; it goes on from where it stopped."
 )
-DISK_FULL = "The disk is full. Free at least 1.5 GB where this folder lies, then run the same command again."
+DISK_FULL = "The disk is too full. Free at least 1.5 GB where this folder lies, then run the same command again."
 HASH = (
     "A downloaded package is not the one that config/requirements.lock names (its hash differs), so it\n"
     "was not installed. Run the same command again; if it happens again, the package server or something\n"
@@ -54,6 +54,6 @@ def in_words(output, *, doing):
     """Say why `doing` failed; the tool's own last lines follow, for whoever has to look deeper."""
     lowered = output.lower()
     reason = next((words for signs, words in SIGNS if any(sign in lowered for sign in signs)), None)
-    last_lines = "\n".join(f"    {line}" for line in output.strip().splitlines()[-6:])
+    last_lines = "\n".join(f"    {line[:160]}" for line in output.strip().splitlines()[-6:])
     said = reason or "The reason is in the last lines below."
     return f"{doing} did not work.\n{said}\n\nThe last lines of the tool itself:\n{last_lines}"

@@ -38,7 +38,7 @@ def test_a_python_that_has_django_goes_straight_on(monkeypatch):
     ("error", "said"),
     [
         (StopError("Port 8000 is taken"), "Port 8000 is taken"),
-        (OSError(errno.ENOSPC, "No space left on device"), "The disk is full"),
+        (OSError(errno.ENOSPC, "No space left on device"), "The disk is too full"),
         (PermissionError(errno.EACCES, "Permission denied", ".venv"), "may not write"),
     ],
 )

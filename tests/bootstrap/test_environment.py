@@ -52,7 +52,7 @@ def test_the_second_time_nothing_is_installed(house):
 
 def test_a_failed_installation_leaves_no_stamp(house, monkeypatch):
     monkeypatch.setattr(environment, "run_watched", lambda command, **_: (1, "[Errno 28] No space left on device"))
-    with pytest.raises(StopError, match="The disk is full"):
+    with pytest.raises(StopError, match="The disk is too full"):
         environment.provide()
     assert not environment.STAMP.exists()
 
@@ -65,6 +65,7 @@ def test_a_broken_environment_is_made_anew(house, monkeypatch):
 
 
 def test_too_little_disk_is_said_before_the_work(house, monkeypatch):
+    monkeypatch.setattr(environment, "_works", lambda: False)
     monkeypatch.setattr(shutil, "disk_usage", lambda path: DiskUsage(10**11, 10**11, 300_000_000))
     with pytest.raises(StopError, match=r"Only 0\.3 GB are free"):
         environment.provide()
