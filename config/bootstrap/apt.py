@@ -5,7 +5,7 @@ import shutil
 import subprocess
 
 from .failures import in_words
-from .speech import StopError, progress, say
+from .speech import StopError, end_progress, progress, say
 from .watch import run_watched
 
 ENVIRONMENT = ("env", "DEBIAN_FRONTEND=noninteractive", "LC_ALL=C")
@@ -49,6 +49,7 @@ def install(packages, *, why):
     code, installed = run_watched(
         [*apt_get, "install", "-y", "--no-install-recommends", *packages], on_line=_show_unpacking
     )
+    end_progress()
     if code:
         raise StopError(in_words(updated + installed, doing=f"Installing {' '.join(packages)} with apt-get"))
 

@@ -1,6 +1,7 @@
 """`python3 manage.py test`: everything from a bare machine to every test passed."""
 
 import os
+import signal
 import subprocess
 import time
 
@@ -79,5 +80,13 @@ def _pytest(python, arguments, name, env):
     say(f"\nRunning the tests on {name} ...")
     began = time.monotonic()
     command = [python, "-m", "pytest", "-p", "config.bootstrap.no_skips", *arguments]
-    code = subprocess.run(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL, check=False).returncode
+    # Ctrl-C is for pytest to handle: it has browsers to close and databases to drop before it ends.
+    interrupts = []
+    handler = signal.signal(signal.SIGINT, lambda *_: interrupts.append(name))
+    try:
+        code = subprocess.run(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL, check=False).returncode
+    finally:
+        signal.signal(signal.SIGINT, handler)
+    if interrupts:
+        raise KeyboardInterrupt
     return code, time.monotonic() - began
