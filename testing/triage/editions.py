@@ -20,7 +20,7 @@ def load_editions(**kwargs):
         if (edition := held.get(data["id"])) is None:
             RuleSetEdition.objects.create(
                 key=data["id"],
-                jurisdiction=data["jurisdiction"],
+                jurisdiction=data["jurisdiction"] or NATIONAL,
                 title=data["title"],
                 effective_from=data["effective_from"],
                 effective_to=data["effective_to"],
