@@ -55,9 +55,13 @@ class Crew:
 
 @dataclass(frozen=True, kw_only=True)
 class Case:
-    """Everything that the work-up of one job starts from."""
+    """Everything that the work-up of one job starts from.
 
-    jurisdiction: str
+    Without a jurisdiction only the national code can be applied, and what differs by state is
+    undecided.
+    """
+
+    jurisdiction: str | None
     vehicle: Vehicle
     modifications: tuple[Modification, ...] = ()
     crew: Crew = Crew()

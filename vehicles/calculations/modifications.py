@@ -73,7 +73,12 @@ KINDS: dict[str, Kind] = {
         ),
         Kind(key="steering_change", title="Change of steering design"),
         Kind(key="seating_change", title="Change of seating", numbers=_numbers("seats")),
-        Kind(key="body_change", title="Change of body"),
+        Kind(
+            key="body_change",
+            title="Change of body",
+            text={"to_category": "ADR category afterwards"},
+            help="State the category that the vehicle is built for now, even if it stays the same.",
+        ),
         Kind(key="engine_change", title="Change of engine"),
         Kind(key="brake_change", title="Change of brakes"),
         Kind(key="gvm_upgrade", title="GVM upgrade", numbers=_numbers("to_kg")),

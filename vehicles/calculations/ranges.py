@@ -24,7 +24,7 @@ class Range:
     whole: bool = False
 
     def __str__(self) -> str:
-        return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
+        return f"{self.low:,.12g} to {self.high:,.12g} {self.unit}".rstrip()
 
     def check(self, value: float) -> float:
         """Return the value when it lies in the range.
