@@ -1,24 +1,15 @@
-"""The cast, once for all tests, and a data folder that is thrown away."""
+"""The cast, once for all tests."""
 
-import os
-import tempfile
+import pytest
 
-_SCRATCH = tempfile.mkdtemp(prefix="job-book-tests-")
-os.environ["JOBBOOK_DATA_DIR"] = _SCRATCH
-
-import pytest  # noqa: E402  settings read the environment when they are first imported
-
-from jobs.append_only import close_table, open_table  # noqa: E402
-from tests.append_only_tables import each_table  # noqa: E402
-from tests.factories import CrewMemberFactory, JobFactory, OwnerFactory, SiteFactory, UserFactory  # noqa: E402
+from jobs.append_only import close_table, open_table
+from tests.append_only_tables import each_table
+from tests.factories import CrewMemberFactory, JobFactory, OwnerFactory, SiteFactory, UserFactory
 
 
 @pytest.fixture(autouse=True)
-def _plain_settings(settings, tmp_path):
+def _files_of_this_test_only(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "files"
-    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
-    # A slow hash is right for people and wasted on a cast that signs in a thousand times.
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
 @pytest.fixture

@@ -1,0 +1,26 @@
+"""Each person lands where their work is."""
+
+import pytest
+
+from tests.factories import JobFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def test_staff_land_in_the_job_book(as_, desk):
+    assert as_(desk).get("/").url == "/jobs/"
+
+
+def test_the_driver_lands_at_the_day_sheets(as_, driver_user):
+    assert as_(driver_user).get("/").url == "/day-sheets/"
+
+
+def test_an_owner_sees_their_own_jobs_only(as_, owner_user, owned_job):
+    other = JobFactory()
+    page = as_(owner_user).get("/").content.decode()
+    assert owned_job.owner_token in page
+    assert other.owner_token not in page
+
+
+def test_nobody_is_let_in_without_signing_in(client):
+    assert client.get("/").url == "/sign-in/?next=/"
