@@ -90,7 +90,7 @@ def lay_out(*, width_mm: float, offset_m: float = 3.5, datum: str = "right_edge"
 
     Raises
     ------
-    CalculationError : width outside 1000 to 2600 mm, offset outside 0 to 10 m, unknown datum.
+    CalculationError : width outside 1,000 to 2,600 mm, offset outside 0 to 10 m, unknown datum.
 
     Notes
     -----
@@ -111,9 +111,7 @@ def lay_out(*, width_mm: float, offset_m: float = 3.5, datum: str = "right_edge"
     OFFSET.check(offset_m)
     if datum not in DATUMS:
         raise CalculationError(quantity="datum", value=repr(datum), allowed=" or ".join(DATUMS))
-    lanes = tuple(
-        _lane(sections=sections, width_m=width_m, offset_m=offset_m, datum=datum) for sections in LANES
-    )
+    lanes = tuple(_lane(sections=sections, width_m=width_m, offset_m=offset_m, datum=datum) for sections in LANES)
     return Course(
         length_m=sum(LENGTHS_M),
         offset_m=offset_m,

@@ -96,7 +96,7 @@ def judge_hours(*, hours: Sequence[Hour], limits: Limits) -> tuple[HourJudgement
     Source: wind and surface: common practice, no published source.
     """
     known = _by_start(hours)
-    return tuple(_judged(hour, known, limits) for hour in sorted(hours, key=lambda hour: hour.start))
+    return tuple(_judged(known[at], known, limits) for at in sorted(known))
 
 
 def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limits) -> Judgement:
@@ -131,7 +131,7 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
         if value.utcoffset() is None:
             allowed = "times with their time zone"
             raise CalculationError(quantity=name, value=value.isoformat(), allowed=allowed)
-    if not timedelta(0) < end - start <= 48 * HOUR:
+    if not timedelta(0) < end.astimezone(UTC) - start.astimezone(UTC) <= 48 * HOUR:
         raise CalculationError(quantity="end", value=end.isoformat(), allowed="more than 0 to 48 h after start")
     known = _by_start(hours)
     found = tuple(
@@ -158,17 +158,16 @@ def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tupl
     Source: common practice, no published source.
     """
     LENGTH.check(hours_needed)
-    record = {hour.start.astimezone(UTC): hour for hour in hours}
-    runs: list[list[Hour]] = []
-    for judged in judge_hours(hours=hours, limits=limits):
-        if judged.need != MET:
+    known = _by_start(hours)
+    runs: list[list[datetime]] = []
+    for at in sorted(known):
+        if _judged(known[at], known, limits).need != MET:
             continue
-        hour = record[judged.start.astimezone(UTC)]
-        if runs and hour.start - runs[-1][-1].start == HOUR:
-            runs[-1].append(hour)
+        if runs and at - runs[-1][-1] == HOUR:
+            runs[-1].append(at)
         else:
-            runs.append([hour])
-    return tuple(_window(run) for run in runs if len(run) >= hours_needed)
+            runs.append([at])
+    return tuple(_window([known[at] for at in run]) for run in runs if len(run) >= hours_needed)
 
 
 def ranked(found: Sequence[Window]) -> tuple[Window, ...]:
@@ -181,6 +180,7 @@ def ranked(found: Sequence[Window]) -> tuple[Window, ...]:
 
 
 def _by_start(hours: Sequence[Hour]) -> dict[datetime, Hour]:
+    """Hours by their start in UTC: the clock of a zone repeats and skips hours, UTC does not."""
     known: dict[datetime, Hour] = {}
     for hour in hours:
         at = hour.start.astimezone(UTC)
@@ -248,9 +248,10 @@ def _missing(at: datetime) -> HourJudgement:
 
 
 def _window(run: Sequence[Hour]) -> Window:
+    last = run[-1].start
     return Window(
         start=run[0].start,
-        end=run[-1].start + HOUR,
+        end=(last.astimezone(UTC) + HOUR).astimezone(last.tzinfo),
         hours=len(run),
         wind_mps=max(hour.wind_mps for hour in run if hour.wind_mps is not None),
     )

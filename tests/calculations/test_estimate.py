@@ -1,0 +1,165 @@
+import copy
+import json
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from vehicles.calculations.errors import CalculationError, CaseError
+from vehicles.calculations.estimate import PriceBook, estimate
+
+BOOK_FILE = Path(__file__).parents[2] / "fixtures" / "price_book.json"
+DATA = json.loads(BOOK_FILE.read_text())
+BOOK = PriceBook.from_data(DATA)
+
+
+def lane_change(**changes):
+    return estimate(**{"prices": BOOK, "needs_lane_change": True, "market_value_aud": 38_000} | changes)
+
+
+# Source: common practice, no published source: usual price of a lane-change test 2,000 to 2,500 AUD.
+def test_a_typical_lane_change_test_costs_what_it_usually_does():
+    found = lane_change()
+    assert Decimal(2000) <= found.low_aud <= found.likely_aud <= found.high_aud <= Decimal(2500)
+
+
+# Source: GST = inclusive price / 11.
+@given(value=st.floats(min_value=0, max_value=5_000_000))
+def test_gst_is_an_eleventh_of_the_inclusive_total(value):
+    found = lane_change(market_value_aud=value)
+    assert abs(found.gst_aud - found.likely_aud / 11) <= Decimal("0.005")
+
+
+def test_totals_add_up_from_lines_by_hand():
+    # By hand with one booking: 600 + 680 + 160 + 95 + 330 + 0.75 % of 40,000.
+    found = lane_change(market_value_aud=40_000, bookings_expected=1)
+    assert found.likely_aud == Decimal("2165.00")
+    assert found.gst_aud == Decimal("196.82")
+    # By hand with two bookings: again 25 % of 600, 10 % of 680, 50 % of 95, 10 % of 300.
+    twice = lane_change(market_value_aud=40_000, bookings_expected=2)
+    assert twice.likely_aud - found.likely_aud == Decimal("150") + 68 + Decimal("47.5") + 30
+    assert twice.low_aud == found.low_aud
+    # The high total counts twice the expected postponements: by hand 2 × (156.25 + 70.5 + 52.5 + 32).
+    assert twice.high_aud - found.high_aud == Decimal("622.50")
+
+
+def test_cents_are_whole_and_lines_sum_to_the_totals():
+    found = lane_change(market_value_aud=33_333.33)
+    for name in ("low", "likely", "high"):
+        prices = [getattr(line, name) for line in found.lines]
+        assert sum(prices) == getattr(found, f"{name}_aud")
+        assert all(price == price.quantize(Decimal("0.01")) for price in prices)
+
+
+def test_bookings_come_from_the_price_book_unless_the_climatology_knows_better():
+    assert lane_change().likely_aud == lane_change(bookings_expected=1.3).likely_aud
+    assert lane_change(bookings_expected=3).likely_aud > lane_change().likely_aud
+
+
+def test_insurance_has_a_least_premium():
+    [line] = [line for line in lane_change(market_value_aud=5_000).lines if line.key == "insurance"]
+    assert line.low == Decimal("200.00")
+
+
+def test_without_a_market_value_the_insurance_is_named_as_missing():
+    found = lane_change(market_value_aud=None)
+    assert "insurance" not in {line.key for line in found.lines}
+    assert found.undecided == ("market_value_aud: needed for the insurance, which is not in the totals",)
+    assert lane_change().undecided == ()
+
+
+def test_a_driving_report_has_its_own_lines():
+    found = lane_change(needs_lane_change=False, needs_driving_report=True)
+    assert {line.key for line in found.lines} == {"drive", "travel", "report", "insurance"}
+
+
+def test_without_a_test_only_the_report_is_charged_and_no_insurance_is_missing():
+    found = lane_change(needs_lane_change=False, market_value_aud=None)
+    assert {line.key for line in found.lines} == {"report"}
+    assert found.undecided == ()
+
+
+def test_a_market_value_without_a_test_buys_no_insurance():
+    assert {line.key for line in lane_change(needs_lane_change=False).lines} == {"report"}
+
+
+def test_a_retest_costs_its_share_of_a_test_day():
+    plain, again = lane_change(), lane_change(retests=1)
+    day = sum(line.likely for line in plain.lines if line.key != "report")
+    assert again.lines[-1].key == "retest"
+    assert again.lines[-1].likely == (day * Decimal("0.60")).quantize(Decimal("0.01"))
+    assert again.likely_aud == plain.likely_aud + again.lines[-1].likely
+
+
+def test_the_estimate_names_its_edition_and_shows_the_working():
+    found = lane_change()
+    assert found.edition == DATA["edition"]
+    assert found.workings[0].value == float(found.gst_aud)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        ({"market_value_aud": -1}, "market_value_aud: -1"),
+        ({"market_value_aud": float("nan")}, "market_value_aud: nan"),
+        ({"bookings_expected": 0.5}, "bookings_expected: 0.5"),
+        ({"retests": 1.5}, "retests: 1.5"),
+    ],
+)
+def test_values_out_of_range_are_refused(wrong, named):
+    with pytest.raises(CalculationError, match=named):
+        lane_change(**wrong)
+
+
+def test_the_price_book_knows_its_validity():
+    assert BOOK.valid_on(date(2026, 7, 1))
+    assert BOOK.valid_on(date(2027, 6, 30))
+    assert not BOOK.valid_on(date(2026, 6, 30))
+    assert not BOOK.valid_on(date(2027, 7, 1))
+
+
+def changed(path, value):
+    data = copy.deepcopy(DATA)
+    place = data
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    return data
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        (["edition"], " ", "edition: must be text"),
+        (["valid_from"], "1 July", "valid_from: '1 July' is not a date"),
+        (["valid_to"], "2020-01-01", "valid_to: 2020-01-01 is before valid_from"),
+        (["bookings_expected"], 0, "bookings_expected: 0 is not a number from 1 to 20"),
+        (["lines"], [], "lines: must be a list with at least one line"),
+        (["lines"], {"key": "track"}, "lines: must be a list"),
+        (["lines", 0], "track", r"lines\[0\]: must be an object"),
+        (["lines", 0, "low_aud"], "NaN", r"lines\[0\].low_aud: 'NaN' is not a number"),
+        (["lines", 0, "low_aud"], "many", r"lines\[0\].low_aud: 'many' is not a number"),
+        (["lines", 0, "low_aud"], "9999", r"lines\[0\].low_aud: low, likely and high must not fall"),
+        (["lines", 0, "for"], [], r"lines\[0\].for: must be a list of always"),
+        (["lines", 0, "for"], "always", r"lines\[0\].for: must be a list of always"),
+        (["lines", 0, "for"], ["never"], r"lines\[0\].for: must be a list of always"),
+        (["lines", 0, "key"], "crew", "lines: key 'crew' stands twice"),
+        (["insurance"], None, "insurance: must be an object"),
+        (["insurance", "share_low"], "1.2", "insurance.share_low: '1.2' is not a number from 0 to 1"),
+        (["retest", "label"], 7, "retest.label: must be text"),
+    ],
+)
+def test_a_price_book_that_cannot_be_used_says_where(path, value, said):
+    with pytest.raises(CaseError, match=said):
+        PriceBook.from_data(changed(path, value))
+
+
+def test_every_problem_of_a_price_book_is_told_at_once():
+    with pytest.raises(CaseError) as caught:
+        PriceBook.from_data({})
+    assert {"edition", "valid_from", "lines", "insurance", "retest"} <= {
+        problem.path for problem in caught.value.problems
+    }
