@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from jobs.models import Job
+from testing.scheduling import readings
 
 
 def check_time_zone(name):
@@ -25,6 +26,7 @@ class Site(models.Model):
     width_m = models.FloatField("usable width")
     opens = models.TimeField()
     closes = models.TimeField()
+    level = models.BooleanField("level in both directions", null=True, blank=True)
     surface = models.CharField(max_length=80, blank=True)
     hire_aud = models.DecimalField("hire per booking", max_digits=8, decimal_places=2, null=True, blank=True)
 
@@ -91,7 +93,16 @@ class ForecastHour(models.Model):
     class Meta:
         ordering = ["starts_at"]
         default_permissions = ()
-        constraints = [models.UniqueConstraint(fields=["site", "starts_at"], name="one_forecast_per_hour")]
+        constraints = [
+            models.UniqueConstraint(fields=["site", "starts_at"], name="one_forecast_per_hour"),
+            *(
+                models.CheckConstraint(
+                    name=f"forecast_{row.name}_in_range",
+                    condition=Q((f"{row.name}__isnull", True)) | Q((f"{row.name}__range", (row.low, row.high))),
+                )
+                for row in (readings.WIND, readings.GUST, readings.RAIN)
+            ),
+        ]
 
     def __str__(self):
         return f"{self.site_id} {self.starts_at:%Y-%m-%d %H:%M}"
@@ -143,7 +154,25 @@ class Booking(models.Model):
         ]
 
     def __str__(self):
-        return f"{self.site} {self.starts_at.astimezone(self.site.zone):%a %d %b %Y %H:%M}"
+        return f"{self.site}, {self.when}"
+
+    @property
+    def local_start(self):
+        return self.starts_at.astimezone(self.site.zone)
+
+    @property
+    def local_end(self):
+        return self.ends_at.astimezone(self.site.zone)
+
+    @property
+    def day(self):
+        """The date on which it is driven, as the site's calendar has it."""
+        return self.local_start.date()
+
+    @property
+    def when(self):
+        start, end = self.local_start, self.local_end
+        return f"{start:%a} {start.day} {start:%b %Y}, {start:%H:%M} to {end:%H:%M} {end:%Z}"
 
 
 class BookedSlot(models.Model):

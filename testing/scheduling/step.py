@@ -1,14 +1,63 @@
-from jobs.steps import OwnerNews, Step
+"""The third step: a day on which site, driver, cover and weather all hold."""
+
+from jobs.steps import Blocker, OwnerNews, Step
+from testing.scheduling.conditions import conditions
+from testing.scheduling.services import standing_booking
+from testing.triage import decision
+
+TO_BRING = (
+    "Bring the insurance document, unless we arrange the cover.",
+    "Take the roof rack and everything loose off and out of the vehicle.",
+    "Leave the spare wheel, jack and toolkit in their places: they belong to the mass.",
+    "Come with the tank at least nine tenths full.",
+)
+
+
+def applies(job):
+    """Only where the signed triage asks for the lane-change test; while it is unsigned, perhaps."""
+    return decision.need(job, decision.LANE_CHANGE) in (None, "required")
+
+
+def blockers(job):
+    for condition in conditions(job):
+        if not condition.met:
+            yield Blocker(text=f"{condition.title}: {condition.text}", url=condition.url)
+
+
+def context(job):
+    return {
+        "booking": standing_booking(job),
+        "conditions": conditions(job),
+        "cancelled": job.bookings.exclude(cancelled_at=None).select_related("site"),
+    }
+
+
+def owner_news(job):
+    booking = standing_booking(job)
+    if booking is None:
+        return OwnerNews(
+            next="We are looking for a calm, dry morning for the lane-change test.",
+            todo=("Tell us days on which you cannot do without the vehicle.", *TO_BRING[:1]),
+        )
+    place = f"{booking.site}, {booking.site.place}" if booking.site.place else str(booking.site)
+    return OwnerNews(
+        next=f"The lane-change test is booked: {booking.when}, at {place}. "
+        "Wind or rain can still move it; we will tell you.",
+        todo=TO_BRING,
+    )
+
 
 STEP = Step(
     key="scheduling",
     order=3,
-    title="Schedule",
-    owner_title="Schedule",
+    title="Scheduling",
+    owner_title="Test day planned",
     who="Engineer",
-    permission="testing.sign_triage",
-    move_on_label="Go on",
-    template="jobs/_booking_panel.html",
-    blockers=lambda job: (),
-    owner_news=lambda job: OwnerNews(next=""),
+    permission="testing.schedule",
+    move_on_label="Go to the test day",
+    template="testing/scheduling/_panel.html",
+    blockers=blockers,
+    owner_news=owner_news,
+    context=context,
+    applies=applies,
 )

@@ -1,0 +1,32 @@
+"""What an hour of weather is described by, in which range, and in which units people write it."""
+
+import re
+from math import isfinite
+
+from vehicles.calculations import weather
+from vehicles.calculations.errors import CalculationError
+from vehicles.calculations.ranges import Range
+
+WIND = Range(name="wind_mps", label="Wind", low=0, high=60, unit="m/s")
+GUST = Range(name="gust_mps", label="Gust", low=0, high=60, unit="m/s")
+RAIN = weather.RAIN
+
+KNOT_KMH = 1.852
+UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6}
+NOT_KNOWN = ("", "-", "–")
+_NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,9})?")
+
+
+def read(text, *, row, unit=None):
+    """A number as it stands in a record, in the unit of its range; None when it is marked as not known.
+
+    Raises CalculationError for anything that is not a number or not in the range.
+    """
+    text = text.strip()
+    if text in NOT_KNOWN:
+        return None
+    value = float(text) if _NUMBER.fullmatch(text) else float("nan")
+    if not isfinite(value):
+        raise CalculationError(quantity=row.label, value=f"“{text}”", allowed=str(row))
+    # 10.8 km/h is 3 m/s exactly; the dust of the division must not put it over the limit.
+    return row.check(round(value * UNITS.get(unit, 1.0), 6))

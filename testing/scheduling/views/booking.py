@@ -1,0 +1,68 @@
+"""Booking, moving and cancelling the test day of one job."""
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import job_or_404, saved
+from testing.scheduling import services
+from testing.scheduling.forms import BookForm, CancelForm, MoveForm
+
+
+@allow("testing.schedule")
+def schedule(request, number):
+    """Book a day, or move the day that is booked."""
+    job = job_or_404(number)
+    booking = services.standing_booking(job)
+    form = drafts.fill(MoveForm if booking else BookForm, request, initial=_initial(booking))
+    if request.method == "POST" and form.is_valid():
+        try:
+            booked = _act(request, job, form, moving=booking)
+        except services.Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            for reason in refused.reasons:
+                form.add_error(None, reason)
+        else:
+            return saved(request, f"Booked: {booked}.", "jobs:job", job.number)
+    return render(
+        request,
+        "testing/scheduling/schedule.html",
+        {"job": job, "booking": booking, "form": form, "cancel_form": CancelForm(prefix="cancel")},
+    )
+
+
+def _act(request, job, form, *, moving):
+    if not moving:
+        return services.book(by=request.user, job=job, **form.wanted())
+    return services.move(by=request.user, job=job, reason=form.cleaned_data["reason"], **form.wanted())
+
+
+def _initial(booking):
+    if booking is None:
+        return {}
+    length = (booking.ends_at - booking.starts_at).total_seconds() / 3600
+    return {
+        "site": booking.site_id,
+        "day": booking.day,
+        "start": booking.local_start.time(),
+        "hours": f"{length:g}",
+        "driver": booking.driver_id,
+    }
+
+
+@allow("testing.schedule")
+@require_POST
+def cancel_booking(request, number):
+    job = job_or_404(number)
+    form = CancelForm(request.POST, prefix="cancel")
+    if not form.is_valid():
+        messages.error(request, "Say in at most 150 characters why the booking is cancelled; it still stands.")
+        return redirect("testing:schedule", job.number)
+    try:
+        services.cancel(by=request.user, job=job, reason=form.cleaned_data["reason"])
+    except services.Refused as refused:
+        messages.error(request, str(refused))
+        return redirect(job)
+    return saved(request, "Booking cancelled; site, driver and vehicle are free again.", "jobs:job", job.number)
