@@ -26,7 +26,7 @@ class Certificate(AppendOnly):
     owner_name = models.CharField(max_length=120, db_index=True)
     issued_on = models.DateField(db_index=True)
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    issued_at = models.DateTimeField(auto_now_add=True)
+    issued_at = models.DateTimeField()
 
     class Meta:
         ordering = ["-position"]

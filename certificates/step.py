@@ -1,14 +1,40 @@
-from jobs.steps import OwnerNews, Step
+"""The last step: certifying."""
+
+from django.urls import reverse
+
+from jobs.steps import Blocker, OwnerNews, Step
+
+
+def _certificate(job):
+    return getattr(job, "certificate", None)
+
+
+def blockers(job):
+    """The step is left by issuing, never by pressing on."""
+    # Asked of the database: the job at hand may have been read before the certificate was issued.
+    from certificates.models import Certificate
+
+    if not Certificate.objects.filter(job_id=job.pk).exists():
+        yield Blocker(
+            text="No certificate is issued yet: review the report, then sign.",
+            url=reverse("certificates:issue", args=[job.number]),
+        )
+
+
+def owner_news(job):
+    return OwnerNews(next="The engineer reviews the record and signs. Then the certificate is here to take home.")
+
 
 STEP = Step(
     key="certification",
     order=5,
     title="Certify",
-    owner_title="Certify",
+    owner_title="Certificate",
     who="Engineer",
-    permission="testing.sign_triage",
-    move_on_label="Go on",
-    template="jobs/_booking_panel.html",
-    blockers=lambda job: (),
-    owner_news=lambda job: OwnerNews(next=""),
+    permission="certificates.issue",
+    move_on_label="Close the file",
+    template="certificates/_panel.html",
+    blockers=blockers,
+    owner_news=owner_news,
+    context=lambda job: {"certificate": _certificate(job)},
 )

@@ -1,0 +1,38 @@
+"""What stops the signature, every reason at once and each with the page where it can be mended."""
+
+from django.urls import reverse
+
+from certificates import photos
+from jobs.steps import Blocker
+from testing.testday.result import result
+from testing.triage import decision
+
+STEP_KEY = "certification"
+
+
+def missing(job, *, by):
+    """Yield a Blocker for everything that must be settled before this person can sign."""
+    yield from _place(job)
+    yield from _decision(job)
+    page = reverse("jobs:job", args=[job.number])
+    for reason in result(job).reasons:
+        yield Blocker(text=reason, url=f"{page}#step-testday")
+    for fault in photos.faults(job):
+        yield Blocker(text=fault, url=reverse("jobs:photos", args=[job.number]))
+    if not by.authority_number:
+        yield Blocker(text=f"{by.full_name} has no authority number as a signatory: the administrator enters it.")
+
+
+def _place(job):
+    if job.done:
+        yield Blocker(text=f"{job.number} is closed already.", url=job.get_absolute_url())
+    elif job.stage != STEP_KEY:
+        yield Blocker(text=f"{job.number} has not reached certifying yet.", url=job.get_absolute_url())
+
+
+def _decision(job):
+    if (signed := decision.signed(job)) is None:
+        return
+    for changed in decision.differences(job, signed, decision.triage_of(job)):
+        text = f"Changed since the triage was signed: {changed}"
+        yield Blocker(text=text, url=reverse("testing:triage", args=[job.number]))

@@ -1,0 +1,160 @@
+"""The part of the record that testing wrote down: decision, days, runs, statement, report. Copied, never judged."""
+
+from testing.models import TestDay
+from testing.testday.procedure import lane_change
+from testing.testday.result import result
+from testing.triage import decision
+
+# The work-up without what a certificate does not speak of: cost, and needs before the engineer decided.
+_WORK_UP = ("edition", "category", "height", "masses", "course", "speeds", "stability", "demand", "limits", "working")
+
+
+def when(moment):
+    return moment.isoformat(timespec="seconds")
+
+
+def triage_of(job):
+    signed = decision.signed(job)
+    return signed and {
+        "signed_by": signed.by.full_name,
+        "signed_by_authority_number": signed.by.authority_number,
+        "signed_at": when(signed.at),
+        "category": signed.results["category"],
+        "height": signed.results["height"],
+        "requirements": signed.results["requirements"],
+    }
+
+
+def rules_of(job):
+    """Each edition the decision was taken under, and whether anybody checked it against the current text."""
+    signed = decision.signed(job)
+    return [
+        {
+            "id": edition.key,
+            "title": edition.title,
+            "effective_from": edition.effective_from and edition.effective_from.isoformat(),
+            "checked_by": edition.data.get("checked_by"),
+            "checked_on": edition.data.get("checked_on"),
+            "source": edition.data.get("source", ""),
+            "note": edition.data.get("note", ""),
+        }
+        for edition in (signed.editions.order_by("pk") if signed else ())
+    ]
+
+
+def test_days_of(job):
+    """Every day that was opened, with all its runs; the one that the result rests on decides."""
+    outcome = result(job)
+    decisive = outcome.day if decision.LANE_CHANGE in outcome.required else None
+    days = TestDay.objects.filter(booking__job=job).select_related("booking__site", "booking__driver")
+    return [{"decides": day == decisive, **_day(day)} for day in days.order_by("pk")]
+
+
+def cautions_of(job):
+    """What the crew was told to watch, each sentence once."""
+    days = TestDay.objects.filter(booking__job=job).order_by("pk")
+    return list(dict.fromkeys(text for day in days for text in day.work_up.get("cautions", ())))
+
+
+def _day(day):
+    booking, runs = day.booking, list(day.runs.select_related("by", "struck__by").order_by("number"))
+    texts = {item.key: item.text for item in lane_change().checks}
+    return {
+        "site": booking.site.name,
+        "place": booking.site.place,
+        "surface": booking.site.surface,
+        "time_zone": booking.site.time_zone,
+        "starts_at": when(booking.starts_at),
+        "ends_at": when(booking.ends_at),
+        "called_off_because": booking.cancelled_because,
+        "opened_by": day.opened_by.full_name,
+        "driver": _driver(booking.driver),
+        "checks": [
+            {"key": check.key, "text": texts.get(check.key, check.key), "by": check.by.full_name, "at": when(check.at)}
+            for check in day.checks.select_related("by")
+        ],
+        "work_up": {key: day.work_up[key] for key in _WORK_UP if key in day.work_up},
+        "runs": [_run(run) for run in runs],
+        "releases": [
+            {"mass": release.mass, "after_run": release.after_run, "reason": release.reason, "by": release.by.full_name}
+            for release in day.releases.select_related("by")
+        ],
+        "weather": _weather(runs),
+        "statement": _statement(getattr(day, "statement", None)),
+    }
+
+
+def _driver(member):
+    return {
+        "name": member.name,
+        "skill_evidence": member.skill_evidence,
+        "evidence_valid_to": member.evidence_valid_to and member.evidence_valid_to.isoformat(),
+        "mass_kg": member.mass_kg,
+    }
+
+
+def _run(run):
+    struck = getattr(run, "struck", None)
+    return {
+        "number": run.number,
+        "mass": run.mass,
+        "aimed_kmh": run.aimed_kmh,
+        "measured_kmh": run.measured_kmh,
+        "outcome": run.outcome,
+        "cones_moved": run.cones_moved,
+        "wind_mps": run.wind_mps,
+        "surface": run.surface,
+        "counts": run.counts,
+        "not_counting_because": run.not_counting_because,
+        "remark": run.remark,
+        "by": run.by.full_name,
+        "at": when(run.at),
+        "struck": struck and {"reason": struck.reason, "by": struck.by.full_name, "at": when(struck.at)},
+    }
+
+
+def _weather(runs):
+    """The range that was measured over all runs that still speak."""
+    speaking = [run for run in runs if not hasattr(run, "struck")]
+    winds = [run.wind_mps for run in speaking if run.wind_mps is not None]
+    return {
+        "wind_low_mps": min(winds, default=None),
+        "wind_high_mps": max(winds, default=None),
+        "runs_without_wind": len(speaking) - len(winds),
+        "surfaces": sorted({run.surface for run in speaking}),
+    }
+
+
+def _statement(statement):
+    return statement and {
+        "driver": statement.driver.name,
+        "safe": statement.safe,
+        "remark": statement.remark,
+        "signed_name": statement.signed_name,
+        "at": when(statement.at),
+    }
+
+
+def driving_report_of(job):
+    report = getattr(job, "driving_report", None)
+    return report and {
+        "driven_on": report.driven_on.isoformat(),
+        "conditions": report.conditions,
+        "handling": report.handling,
+        "safe": report.safe,
+        "by": report.by.full_name,
+        "at": when(report.at),
+    }
+
+
+def covers_of(job):
+    return [
+        {
+            "reference": cover.reference,
+            "arranged_by": cover.arranged_by,
+            "sum_aud": f"{cover.sum_aud:.2f}",
+            "valid_from": cover.valid_from.isoformat(),
+            "valid_to": cover.valid_to.isoformat(),
+        }
+        for cover in job.covers.all()
+    ]

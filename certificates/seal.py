@@ -1,0 +1,19 @@
+"""The seal of a certificate: a hash over all it says and over the seal of the one before."""
+
+import hashlib
+
+from certificates.canonical import canonical
+
+FIRST_PREDECESSOR = "0" * 64
+
+
+def seal_of(record, previous_seal):
+    """SHA-256, in hexadecimal, over the previous seal, a line end and the canonical record.
+
+    Anybody can compute it again: `printf '%s\\n' PREVIOUS | cat - record.json | sha256sum`.
+    """
+    return hashlib.sha256(previous_seal.encode() + b"\n" + canonical(record)).hexdigest()
+
+
+def sha256_of(content):
+    return hashlib.sha256(content).hexdigest()

@@ -1,0 +1,49 @@
+"""Reading a record aloud: its dates, codes and missing values in words."""
+
+import zoneinfo
+from datetime import date, datetime
+
+from django import template
+from django.utils import formats, timezone
+from django.utils.html import format_html
+
+from testing.testday.models import MASSES, Run
+from testing.triage.models import NEEDS
+
+register = template.Library()
+_WORDS = dict(NEEDS) | dict(MASSES) | dict(Run._meta.get_field("outcome").choices)
+
+
+@register.filter
+def in_words(code):
+    """A need, a test mass or the outcome of a run, as people say it."""
+    return _WORDS.get(code, str(code).replace("_", " "))
+
+
+@register.filter
+def moment(text, zone=""):
+    """A moment of the record, in the zone of the site or of the workshop."""
+    if not text:
+        return ""
+    here = datetime.fromisoformat(text).astimezone(zoneinfo.ZoneInfo(zone) if zone else timezone.get_default_timezone())
+    return f"{formats.date_format(here, 'j M Y, H:i')} {here:%Z}"
+
+
+@register.filter
+def day(text):
+    return formats.date_format(date.fromisoformat(text), "j F Y") if text else ""
+
+
+@register.filter
+def measured(value, unit=""):
+    """A number with its unit; what was not measured says so."""
+    if value in (None, ""):
+        return "not recorded"
+    number = value if isinstance(value, str) else f"{value:,.10g}"
+    return format_html("{}\N{NO-BREAK SPACE}{}", number, unit) if unit else number
+
+
+@register.filter
+def grouped(digest):
+    """A hash in groups of eight, so that an eye can compare it."""
+    return " ".join(digest[start : start + 8] for start in range(0, len(digest), 8))
