@@ -40,7 +40,10 @@ def as_data(done: "WorkUp") -> dict[str, object]:
         "category": _category(done),
         "height": _height(done),
         "requirements": [asdict(item) for item in done.requirements],
-        "masses": _without(done.masses, "workings", "cautions"),
+        "masses": {
+            **_without(done.masses, "workings", "cautions"),
+            "axles": _without(done.axles, "cautions"),
+        },
         "course": _course(done),
         "speeds": {name: getattr(done.speeds, name) for name in ("target_kmh", "first_max_kmh", "ladder_kmh")},
         "stability": {item.mass: _without(item, "mass", "workings") for item in done.stability},

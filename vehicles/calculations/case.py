@@ -46,11 +46,28 @@ class Vehicle:
 
 @dataclass(frozen=True, kw_only=True)
 class Crew:
-    """Who and what rides along: masses in kg. The driver is never the owner by default."""
+    """Who and what rides along: masses in kg. The driver is never the owner by default.
+
+    ``missing_equipment_kg`` is standard equipment that was not aboard when the vehicle was weighed
+    and whose mass has to be put back.
+    """
 
     driver_kg: float | None = None
     driver_is_owner: bool = False
     instruments_kg: float = 0.0
+    missing_equipment_kg: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Places:
+    """Where the centre of each load lies: mm behind the front axle; None is not measured."""
+
+    driver_x_mm: float | None = None
+    fuel_x_mm: float | None = None
+    instruments_x_mm: float | None = None
+    seats_x_mm: float | None = None
+    luggage_x_mm: float | None = None
+    goods_x_mm: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,3 +82,4 @@ class Case:
     vehicle: Vehicle
     modifications: tuple[Modification, ...] = ()
     crew: Crew = Crew()
+    places: Places = Places()

@@ -25,8 +25,12 @@ def consequences(*, category: Category, rules: RuleSet) -> tuple[Reason, ...]:
     --------
     >>> from vehicles.reference import rule_set
     >>> goods = Category(code="NB1", presented="NA", gvm_kg=3501, seats=5)
-    >>> [reason.text for reason in consequences(category=goods, rules=rule_set("NSW"))]  # doctest: +ELLIPSIS
-    ['NB1 instead of NA: ...', 'Target speed 100 km/h.', 'Test Mass 2 is the GVM ...', 'No lane-change test: ...']
+    >>> for reason in consequences(category=goods, rules=rule_set("NSW")):
+    ...     print(reason.text)
+    NB1 instead of NA: the resulting category's requirements apply.
+    Target speed 100 km/h.
+    Test Mass 2 is the GVM of 3,501 kg.
+    No lane-change test: the GVM is more than 3,500 kg.
 
     Source: each sentence names its own.
     """

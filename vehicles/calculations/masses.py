@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from .case import Case
-from .category import Category
+from .category import GVM_GAP, SEATS_GAP, Category
 from .explain import Working
 from .fuel import density_kg_per_m3, mass_to_level_kg
 from .rulesets import DUST, RuleSet
@@ -18,6 +18,7 @@ class Masses:
     driver_kg: float | None
     driver_ballast_kg: float | None
     instruments_kg: float
+    missing_equipment_kg: float
     tm1_kg: float | None
     seat_ballast_kg: float | None
     luggage_ballast_kg: float | None
@@ -35,7 +36,8 @@ class Masses:
 def masses_for(case: Case, *, rules: RuleSet, category: Category) -> Masses:
     """Test Mass 1 and Test Mass 2.
 
-    ``TM1 = empty + fuel to 90 % + driver (at least 68 kg, ballast included) + instruments``;
+    ``TM1 = empty + fuel to 90 % + driver (at least 68 kg, ballast included) + instruments +
+    missing standard equipment``;
     passenger: ``TM2 = TM1 + 68 kg × seats − driver + luggage × seats``; all others: ``TM2 = GVM``.
 
     Parameters
@@ -54,7 +56,7 @@ def masses_for(case: Case, *, rules: RuleSet, category: Category) -> Masses:
 
     Notes
     -----
-    The empty mass holds all standard equipment and whatever the modifications add. A driver
+    The empty mass holds the standard equipment that was aboard and whatever the modifications add. A driver
     heavier than all seats together leaves no seat ballast. A vehicle for goods that is above
     its GVM at Test Mass 1 gets no ballast, and Test Mass 2 is then Test Mass 1.
 
@@ -101,6 +103,7 @@ class _Loading:
             driver_kg=driver,
             driver_ballast_kg=ballast,
             instruments_kg=self.case.crew.instruments_kg,
+            missing_equipment_kg=self.case.crew.missing_equipment_kg,
             tm1_kg=tm1,
             seat_ballast_kg=seats,
             luggage_ballast_kg=luggage,
@@ -169,17 +172,18 @@ class _Loading:
         self._missing((empty, "vehicle.empty_mass_kg: weigh the empty vehicle, each axle by itself"))
         if empty is None or fuel is None or driver is None or ballast is None:
             return None
-        instruments = self.case.crew.instruments_kg
-        tm1 = empty + fuel + driver + ballast + instruments
+        crew = self.case.crew
+        tm1 = empty + fuel + driver + ballast + crew.instruments_kg + crew.missing_equipment_kg
         self._explain(
             "Test Mass 1",
-            "empty mass + fuel added + driver + driver's ballast + instruments",
+            "empty mass + fuel added + driver + driver's ballast + instruments + missing equipment",
             {
                 "empty mass": f"{empty:g} kg",
                 "fuel added": f"{fixed(fuel, 2)} kg",
                 "driver": f"{driver:g} kg",
                 "driver's ballast": f"{ballast:g} kg",
-                "instruments": f"{instruments:g} kg",
+                "instruments": f"{crew.instruments_kg:g} kg",
+                "missing equipment": f"{crew.missing_equipment_kg:g} kg",
             },
             tm1,
             self.rules.need("driver.minimum_kg").cited,
@@ -197,7 +201,7 @@ class _Loading:
         if not passenger:
             return 0.0, 0.0, self._goods(tm1)
         seats = self.category.seats
-        if self._missing((seats, "vehicle.seats: the seats")) or seats is None:
+        if self._missing((seats, SEATS_GAP)) or seats is None:
             return None, None, 0.0
         occupant, luggage = self.rules.need("seat.occupant_kg"), self.rules.need("seat.luggage_kg")
         luggage_kg = None if self.rules.jurisdiction is None else seats * luggage.value
@@ -231,12 +235,12 @@ class _Loading:
 
     def _goods(self, tm1: float | None) -> float | None:
         gvm = self.category.gvm_kg
-        self._missing((gvm, "vehicle.gvm_kg: the GVM, from the compliance plate"))
+        self._missing((gvm, GVM_GAP))
         return None if tm1 is None or gvm is None else max(0.0, gvm - tm1)
 
     def _within(self, margins: list[float | None]) -> bool | None:
         gvm = self.category.gvm_kg
-        self._missing((gvm, "vehicle.gvm_kg: the GVM, from the compliance plate"))
+        self._missing((gvm, GVM_GAP))
         over = False
         for name, margin in zip(("Test Mass 1", "Test Mass 2"), margins, strict=True):
             if margin is not None and gvm is not None and margin < -DUST:

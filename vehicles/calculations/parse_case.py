@@ -5,7 +5,7 @@ from dataclasses import fields
 from typing import Any
 
 from . import ranges
-from .case import ADR_CATEGORIES, FUELS, JURISDICTIONS, Case, Crew, Vehicle
+from .case import ADR_CATEGORIES, FUELS, JURISDICTIONS, Case, Crew, Places, Vehicle
 from .crosscheck import contradictions
 from .errors import CalculationError, CaseError, shown
 from .modifications import KINDS, Modification
@@ -55,7 +55,8 @@ class _CaseReader(Reader):
     """Walks through the raw case and gathers problems instead of stopping at the first."""
 
     def case(self, raw: object) -> Case:
-        top = self.mapping(raw, "case", ("jurisdiction", "vehicle", "modifications", "crew"), prefix="")
+        known = tuple(field.name for field in fields(Case))
+        top = self.mapping(raw, "case", known, prefix="")
         if top.get("vehicle") is None and isinstance(raw, Mapping):
             self.wrong("vehicle", "missing; an object with what is known of the vehicle is needed")
         return Case(
@@ -63,6 +64,7 @@ class _CaseReader(Reader):
             vehicle=self.vehicle(top.get("vehicle")),
             modifications=self.modifications(top.get("modifications")),
             crew=self.crew(top.get("crew")),
+            places=self.places(top.get("places")),
         )
 
     def vehicle(self, raw: object) -> Vehicle:
@@ -79,10 +81,20 @@ class _CaseReader(Reader):
 
     def crew(self, raw: object) -> Crew:
         given = self.mapping(raw, "crew", tuple(field.name for field in fields(Crew)))
-        driver = self.number(given.get("driver_kg"), "crew.driver_kg", ranges.CREW["driver_kg"])
-        instruments = self.number(given.get("instruments_kg"), "crew.instruments_kg", ranges.CREW["instruments_kg"])
+        values = {name: self.number(given.get(name), f"crew.{name}", row) for name, row in ranges.CREW.items()}
         owner = self.truth(given.get("driver_is_owner"), "crew.driver_is_owner")
-        return Crew(driver_kg=driver, instruments_kg=instruments or 0.0, driver_is_owner=bool(owner))
+        return Crew(
+            driver_kg=values["driver_kg"],
+            instruments_kg=values["instruments_kg"] or 0.0,
+            missing_equipment_kg=values["missing_equipment_kg"] or 0.0,
+            driver_is_owner=bool(owner),
+        )
+
+    def places(self, raw: object) -> Places:
+        given = self.mapping(raw, "places", tuple(ranges.PLACES))
+        return Places(
+            **{name: self.number(given.get(name), f"places.{name}", row) for name, row in ranges.PLACES.items()}
+        )
 
     def modifications(self, raw: object) -> tuple[Modification, ...]:
         if raw is None:

@@ -67,6 +67,22 @@ VEHICLE = _table(
 CREW = _table(
     Range(name="driver_kg", label="Driver's mass", low=35, high=250, unit="kg"),
     Range(name="instruments_kg", label="Instruments", low=0, high=300, unit="kg"),
+    Range(name="missing_equipment_kg", label="Missing standard equipment", low=0, high=500, unit="kg"),
+)
+
+# Distances behind the front axle of what goes aboard.
+PLACES = _table(
+    *(
+        Range(name=f"{name}_x_mm", label=f"{label} behind the front axle", low=-2_000, high=8_000, unit="mm")
+        for name, label in (
+            ("driver", "Driver"),
+            ("fuel", "Fuel tank"),
+            ("instruments", "Instruments and missing equipment"),
+            ("seats", "Seat ballast"),
+            ("luggage", "Luggage area"),
+            ("goods", "Goods area"),
+        )
+    )
 )
 
 MODIFICATION = _table(

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from difflib import get_close_matches
 
-from .errors import CalculationError, Problem, shown
+from .errors import CalculationError, Problem, UnreadableError, shown
 from .ranges import Range
 from .units import parse_length_mm, parse_mass_kg
 
@@ -19,8 +19,11 @@ class Reader:
             return None
         try:
             value = row.check(self.plain(raw, row))
-        except CalculationError as error:
+        except UnreadableError as error:
             self.wrong(path, error.detail)
+            return None
+        except CalculationError as error:
+            self.wrong(path, f"{shown(raw)} {error.wrong} {error.allowed}")
             return None
         except (OverflowError, TypeError):
             self.wrong(path, f"{shown(raw)} is not a number; allowed: {row}")

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from .case import Case
-from .category import Category
+from .category import GVM_GAP, Category
 from .explain import Reason
 from .height import HeightLedger
 from .height_limits import LimitCheck, check_limits
@@ -105,7 +105,7 @@ def _lane_change(*, rules: RuleSet, category: Category, finding: Finding) -> Req
 
 def _gvm_gap(category: Category) -> tuple[str, ...]:
     named = tuple(text for text in category.undecided if "gvm_kg" in text or "to_kg" in text)
-    return named or ("vehicle.gvm_kg: the GVM",)
+    return named or (GVM_GAP,)
 
 
 def _driving_report(*, rules: RuleSet, category: Category) -> Requirement:

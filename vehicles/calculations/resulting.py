@@ -6,9 +6,11 @@ from .case import Case
 from .category import (
     BUSES,
     GOODS,
+    GVM_GAP,
     MEMORY,
     MOST_CAR_SEATS,
     PASSENGER,
+    SEATS_GAP,
     Category,
     bus_category,
     goods_category,
@@ -71,8 +73,8 @@ class _Result:
         self.undecided: list[str] = []
         self.cautions: list[str] = []
         self.kinds = {item.kind: (index, item) for index, item in enumerate(case.modifications)}
-        self.gvm_kg = self._after("gvm_upgrade", "to_kg", self.gvm_before, "vehicle.gvm_kg: the GVM")
-        seats = self._after("seating_change", "seats", self.seats_before, "vehicle.seats: the seats")
+        self.gvm_kg = self._after("gvm_upgrade", "to_kg", self.gvm_before, GVM_GAP)
+        seats = self._after("seating_change", "seats", self.seats_before, SEATS_GAP)
         self.seats = None if seats is None else int(seats)
 
     def _after(self, kind: str, name: str, before: float | None, missing: str) -> float | None:

@@ -107,6 +107,7 @@ def _masses(done: WorkUp) -> Iterator[str]:
         ("Driver", _value(masses.driver_kg, "kg")),
         ("Driver's ballast", _value(masses.driver_ballast_kg, "kg")),
         ("Instruments", _value(masses.instruments_kg, "kg")),
+        ("Missing standard equipment", _value(masses.missing_equipment_kg, "kg")),
         ("Test Mass 1", _value(masses.tm1_kg, "kg")),
         ("Seat ballast", _value(masses.seat_ballast_kg, "kg")),
         ("Luggage ballast", _value(masses.luggage_ballast_kg, "kg")),
@@ -116,6 +117,12 @@ def _masses(done: WorkUp) -> Iterator[str]:
         ("Margin to GVM at Test Mass 2", _value(masses.tm2_margin_kg, "kg")),
         ("Within the GVM", {True: "yes", False: "NO", None: "undecided"}[masses.within_gvm]),
     )
+    for axle in (done.axles.front, done.axles.rear):
+        yield (
+            f"  {axle.axle.capitalize()} axle, rating {_value(axle.rating_kg, 'kg', 0)}: empty "
+            f"{_value(axle.empty_kg, 'kg')}, Test Mass 1 {_value(axle.tm1_kg, 'kg')}, "
+            f"Test Mass 2 {_value(axle.tm2_kg, 'kg')}"
+        )
 
 
 def _course(done: WorkUp) -> Iterator[str]:

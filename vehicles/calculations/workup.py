@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from .axles import AxleMasses, axle_masses
 from .case import Case, Vehicle
 from .category import Category
 from .cautions import cautions_for
@@ -35,6 +36,7 @@ class WorkUp:
     limits: tuple[LimitCheck, ...]
     requirements: tuple[Requirement, ...]
     masses: Masses
+    axles: AxleMasses
     course: Course | None
     speeds: Speeds
     stability: tuple[Stability, Stability]
@@ -80,6 +82,7 @@ def work_up(case: Case, *, rules: RuleSet, prices: PriceBook, with_demand: bool 
     height = ledger(case)
     needs = requirements(case=case, rules=rules, category=category, height=height)
     masses = masses_for(case, rules=rules, category=category)
+    axles = axle_masses(case, masses=masses)
     speeds = speeds_for(rules=rules, category=category, height=height)
     course = _course(case.vehicle, rules)
     stability = for_masses(case=case, masses=masses, height=height)
@@ -93,6 +96,7 @@ def work_up(case: Case, *, rules: RuleSet, prices: PriceBook, with_demand: bool 
         limits=check_limits(case=case, rules=rules, height=height),
         requirements=needs,
         masses=masses,
+        axles=axles,
         course=course,
         speeds=speeds,
         stability=stability,
@@ -101,6 +105,7 @@ def work_up(case: Case, *, rules: RuleSet, prices: PriceBook, with_demand: bool 
         cautions=_unique(
             cautions_for(case=case, rules=rules, category=category, height=height, target_kmh=speeds.target_kmh),
             masses.cautions,
+            axles.cautions,
             speeds.cautions,
             _not_applicable(needs),
             course.cautions if course else (),
@@ -111,6 +116,7 @@ def work_up(case: Case, *, rules: RuleSet, prices: PriceBook, with_demand: bool 
             height.undecided,
             *(item.undecided for item in needs),
             masses.undecided,
+            axles.undecided,
             speeds.undecided,
             _body_unknown(case.vehicle),
             *(item.undecided for item in stability),
