@@ -76,13 +76,13 @@ def test_without_a_jurisdiction_nothing_is_ruled_out():
     ],
 )
 def test_the_limit_of_mass(gvm_kg, lane_change, report):
-    for work_up in (
+    for result in (
         done(lift(80), gvm_kg=gvm_kg),
         done(lift(80), {"kind": "gvm_upgrade", "to_kg": gvm_kg}),
     ):
-        assert work_up.requirement("LT2").need == lane_change
-        assert work_up.requirement("DRIVING_REPORT").need == report
-        assert any("for comparison" in text for text in work_up.cautions) is (report == "required")
+        assert result.requirement("LT2").need == lane_change
+        assert result.requirement("DRIVING_REPORT").need == report
+        assert any("for comparison" in text for text in result.cautions) is (report == "required")
 
 
 def test_an_unknown_gvm_leaves_both_open():

@@ -68,7 +68,15 @@ def test_a_number_can_be_opened(example):
     opened = {item["quantity"]: item for item in example["working"]}
     assert opened["Test Mass 1"]["value"] == 2293.54
     assert opened["Rise by the tyres"]["inputs"]["D₂"] == "285/70R17: 830.8 mm"
+    assert opened["Tyre diameter, now fitted"]["inputs"]["handbook"] == "832 mm"
     assert all(item["formula"] and item["source"] for item in example["working"])
+
+
+def test_a_nominal_diameter_is_told_from_a_computed_one():
+    opened = done({"kind": "tyre_change", "to": "33x12.50R17LT"}).working
+    assert [item.formula for item in opened if item.quantity == "Tyre diameter, now fitted"] == [
+        "25.4 × diameter in inches, nominal"
+    ]
 
 
 @pytest.mark.parametrize(("rise_mm", "first"), [(100, 80), (100.1, 60)])

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from .case import Case
 from .explain import Working
-from .tyres import TyreChange, compare, read_tyre
+from .tyres import Tyre, TyreChange, compare, read_tyre
 from .wording import fixed
 
 PRACTICE = "Common practice: a tyre lifts by half its diameter change; the larger axle counts"
@@ -212,4 +212,19 @@ def _workings(
         unit="mm",
         source=PRACTICE,
     )
-    return (rise, overall) if tyres else (overall,)
+    if tyres is None:
+        return (overall,)
+    return (_diameter("before", tyres.before), _diameter("now fitted", tyres.after), rise, overall)
+
+
+def _diameter(when: str, tyre: Tyre) -> Working:
+    by_size = tyre.handbook_mm is not None
+    return Working(
+        quantity=f"Tyre diameter, {when}",
+        formula="25.4 × rim + 2 × section × aspect" if by_size else "25.4 × diameter in inches, nominal",
+        inputs={"size": tyre.size, "rim": f"{tyre.rim_in:g} in", "section": f"{tyre.section_mm:g} mm"}
+        | ({"handbook": f"{tyre.handbook_mm:g} mm"} if by_size else {}),
+        value=tyre.diameter_mm,
+        unit="mm",
+        source="ETRTO size designations",
+    )
