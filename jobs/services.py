@@ -13,11 +13,15 @@ from vehicles.models import Document, Vehicle
 class FileClosed(Exception):
     """The certificate is sealed: the facts under it no longer change."""
 
+    def __init__(self, job):
+        self.job = job
+        super().__init__(f"{job.number} is closed; what a certificate rests on is not changed any more.")
+
 
 def _open(job):
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.done:
-        raise FileClosed(f"{job.number} is closed; what a certificate rests on is not changed any more.")
+        raise FileClosed(job)
     return job
 
 

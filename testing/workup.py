@@ -20,7 +20,16 @@ def inputs_of(job):
     return case_data(job.vehicle, jurisdiction=job.jurisdiction, crew=crew_data(job))
 
 
-def work_up_of(job, *, with_crew=True):
+def work_up_of(job):
     """The whole work-up as data. Raises CaseError when the records contradict each other."""
-    case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew_data(job) if with_crew else None)
-    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=reference.price_book()).as_dict()
+    return _work_up(job, crew=crew_data(job))
+
+
+def requirements_of(job):
+    """The work-up without crew and without what the course demands: enough to decide and to estimate."""
+    return _work_up(job, crew=None, with_demand=False)
+
+
+def _work_up(job, *, crew, **options):
+    case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew)
+    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=reference.price_book(), **options).as_dict()

@@ -42,13 +42,12 @@ class QuantityField(forms.CharField):
             return self.row.check(_PARSERS.get(self.row.unit, _number)(text))
         except CalculationError as error:
             raise forms.ValidationError(
-                "%(label)s: “%(value)s” is not usable. Allowed: %(allowed)s.",
-                params={"label": self.label, "value": text, "allowed": self.allowed(error)},
+                "“%(value)s” is not usable. Allowed: %(allowed)s.",
+                params={"value": text, "allowed": self._allowed(error)},
             ) from error
 
-    def allowed(self, error):
-        in_range = str(self.row)
-        return in_range if error.quantity == self.row.name else f"{error.allowed}; {in_range}"
+    def _allowed(self, error):
+        return error.allowed if error.quantity == self.row.name else f"{error.allowed}; {self.row}"
 
     def prepare_value(self, value):
         return value if value is None or isinstance(value, str) else f"{value:.10g}"
@@ -75,8 +74,7 @@ class PercentField(QuantityField):
             return self.row.check(_number(text) / 100)
         except CalculationError as error:
             raise forms.ValidationError(
-                "%(label)s: “%(value)s” is not usable. Allowed: 0 to 100 %%.",
-                params={"label": self.label, "value": value},
+                "“%(value)s” is not usable. Allowed: 0 to 100 %%.", params={"value": value}
             ) from error
 
     def prepare_value(self, value):

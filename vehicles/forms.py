@@ -100,7 +100,7 @@ def clean_tyre(text):
     text = text.strip()
     if text:
         try:
-            tyres.parse(text)
+            tyres.read_tyre(text)
         except CalculationError as error:
             raise forms.ValidationError(f"“{text}” cannot be read as a tyre size. Allowed: {error.allowed}.") from error
     return text

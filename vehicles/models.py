@@ -1,6 +1,6 @@
 """The vehicle as presented, what was modified on it, and the papers that came with it."""
 
-from django.core.validators import RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.crypto import get_random_string
 
@@ -33,7 +33,9 @@ class Vehicle(models.Model):
 
     make = models.CharField(max_length=40)
     model = models.CharField(max_length=60)
-    built_year = models.PositiveSmallIntegerField("year built", null=True, blank=True)
+    built_year = models.PositiveSmallIntegerField(
+        "year built", null=True, blank=True, validators=[MinValueValidator(1900), MaxValueValidator(2100)]
+    )
     vin = models.CharField(
         "VIN",
         max_length=17,

@@ -9,7 +9,7 @@ from jobs.models import Job
 from testing.models import Override, SignedTriage
 from testing.triage.canonical import plain, same
 from testing.triage.editions import in_force
-from testing.workup import work_up_of
+from testing.workup import requirements_of
 from vehicles.calculations.errors import CaseError
 from vehicles.case import case_data
 
@@ -87,7 +87,7 @@ def facts_of(job):
 def triage_of(job):
     """Compute the triage from the records as they are now."""
     try:
-        work_up = work_up_of(job, with_crew=False)
+        work_up = requirements_of(job)
     except CaseError as error:
         return Triage(job=job, problems=error.problems)
     said = {override.code: override for override in job.overrides.select_related("by")}

@@ -8,7 +8,7 @@ from vehicles.calculations.modifications import KINDS
 pytestmark = pytest.mark.django_db
 
 SAMPLE = {"front_mm": "40", "rear_mm": "40", "lift_mm": "2 in", "change_mm": "150", "seats": "7", "to_kg": "3300",
-          "mass_kg": "85", "height_mm": "1900", "x_mm": "-600", "to": "285/70R17"}  # fmt: skip
+          "mass_kg": "85", "height_mm": "1900", "x_mm": "-600", "to": "285/70R17", "to_category": "NA"}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", KINDS)

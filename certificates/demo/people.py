@@ -1,0 +1,47 @@
+"""The people of the demo, their sites and crew."""
+
+from datetime import timedelta
+
+from django.contrib.auth.models import Group
+from django.utils import timezone
+
+from jobs.models import User
+from testing.models import CrewMember, Site
+
+
+def sign_ins(scenario):
+    """How to sign in as each of the people, one line each."""
+    width = max(len(person["username"]) for person in scenario["people"])
+    return [
+        f"  {person['username']:<{width}}  password {scenario['password']}  {person['as']}"
+        for person in scenario["people"]
+    ]
+
+
+def add(scenario):
+    """Accounts with the demo's password, sites and crew."""
+    for person in scenario["people"]:
+        first, _, last = person["name"].partition(" ")
+        user = User.objects.create_user(
+            person["username"],
+            password=scenario["password"],
+            first_name=first,
+            last_name=last,
+            authority_number=person.get("authority", ""),
+            is_staff=person.get("staff", False),
+        )
+        user.groups.set(Group.objects.filter(name__in=person["roles"]))
+    for site in scenario["sites"]:
+        Site.objects.create(**site)
+    for member in scenario["crew"]:
+        _crew_member(**member)
+
+
+def _crew_member(*, name, drives, username=None, valid_days=None, **facts):
+    CrewMember.objects.create(
+        name=name,
+        drives=drives,
+        user=User.objects.filter(username=username).first() if username else None,
+        evidence_valid_to=timezone.localdate() + timedelta(days=valid_days) if valid_days else None,
+        **facts,
+    )

@@ -1,0 +1,160 @@
+"""The jobs of the demo, each brought as far as its story goes by the same acts that people use."""
+
+import uuid
+from datetime import UTC, datetime, time, timedelta
+from decimal import Decimal
+
+from django.utils import timezone
+
+from certificates.demo.clock import at
+from certificates.demo.pictures import drawn
+from certificates.services import issue
+from jobs import services as desk_acts
+from jobs import stages
+from jobs.models import User
+from testing.models import CrewMember, InsuranceCover, Site
+from testing.scheduling import forecast
+from testing.scheduling import services as planning
+from testing.scheduling.records import Reading
+from testing.testday import checks, opening, recording, signing
+from testing.testday.procedure import lane_change
+from testing.triage import decision
+from vehicles.models import Modification
+
+HOURS = 4
+FAR = ("opened", "handed over", "triaged", "day opened", "certified")
+
+
+class Story:
+    """One job of the scenario. `tell` acts it out up to where it stands today."""
+
+    def __init__(self, scenario, spec):
+        self.spec = spec
+        self.facts = scenario["vehicles"][spec["vehicle"]]
+        self.site = Site.objects.get(name=scenario["weather"]["site"])
+        self.people = {user.username: user for user in User.objects.all()}
+
+    def tell(self):
+        chapters = (self.book_in, self.hand_over, self.triage, self.open_day, self.certify)
+        for chapter in chapters[: FAR.index(self.spec["until"]) + 1]:
+            chapter()
+            self.job.refresh_from_db()
+
+    def moment(self, days, hour):
+        day = timezone.localdate(timezone=self.site.zone) + timedelta(days=days)
+        return datetime.combine(day, time(hour), self.site.zone)
+
+    def booked_in(self):
+        # Today's own entries must not lie ahead of the clock.
+        return min(self.moment(self.spec["booked_in_days"], 9), timezone.now())
+
+    def book_in(self):
+        desk = self.people["desk"]
+        with at(self.booked_in()):
+            vehicle = {**self.facts, "plate": self.spec["plate"], "vin": self.spec["vin"]}
+            self.job = desk_acts.open_job(
+                by=desk,
+                jurisdiction=self.spec["jurisdiction"],
+                owner={**self.spec["owner"], "user": self.people.get(self.spec.get("account"))},
+                vehicle={**vehicle, "plate_state": self.spec["jurisdiction"]},
+            )
+            for modification in self.spec["modifications"]:
+                desk_acts.add_modification(by=desk, job=self.job, modification=Modification(**modification))
+            for caption in self.spec["photos"]:
+                desk_acts.add_document(
+                    by=desk,
+                    job=self.job,
+                    upload=drawn(caption),
+                    kind="photo",
+                    caption=caption,
+                    content_type="image/png",
+                )
+
+    def hand_over(self):
+        with at(self.booked_in() + timedelta(minutes=25)):
+            self.move_on("desk")
+
+    def triage(self):
+        engineer = self.people["engineer"]
+        with at(self.booked_in() + timedelta(hours=3)):
+            for line in decision.triage_of(self.job).open_lines:
+                decision.override(
+                    job=self.job,
+                    by=engineer,
+                    code=line.computed["code"],
+                    need="not_required",
+                    reason="Seen on the vehicle; the parts fitted do not call for it.",
+                )
+            decision.sign(job=self.job, by=engineer)
+            self.move_on("engineer")
+
+    def open_day(self):
+        engineer = self.people["engineer"]
+        start = self.moment(self.spec["day_days"], 7)
+        with at(min(start - timedelta(hours=15), timezone.now())):
+            cover = InsuranceCover(
+                arranged_by="engineer",
+                reference="Wattle Mutual, certificate 4471",
+                sum_aud=Decimal(self.spec["cover_aud"]),
+                valid_from=start.date() - timedelta(days=30),
+                valid_to=start.date() + timedelta(days=30),
+            )
+            planning.add_cover(by=engineer, job=self.job, cover=cover)
+            driver = CrewMember.objects.get(name=self.spec["driver"])
+            planning.book(by=engineer, job=self.job, site=self.site, driver=driver, starts_at=start, hours=HOURS)
+            self.move_on("engineer")
+            self.day = opening.open_day(job=self.job, by=engineer)
+
+    def certify(self):
+        engineer, driver = self.people["engineer"], self.people["driver"]
+        start = self.day.booking.starts_at
+        with at(start + timedelta(minutes=30)):
+            checks.confirm(day=self.day, keys=[check.key for check in lane_change().checks], by=engineer)
+        for number, (mass, aimed, measured, outcome, cones, wind, remark) in enumerate(self.spec["runs"]):
+            with at(start + timedelta(minutes=45 + 9 * number)):
+                recording.record_run(
+                    day=self.day,
+                    by=engineer,
+                    sent_as=uuid.uuid4(),
+                    mass=mass,
+                    aimed_kmh=aimed,
+                    measured_kmh=measured,
+                    outcome=outcome,
+                    cones_moved=cones,
+                    wind_mps=wind,
+                    surface="dry",
+                    remark=remark,
+                )
+        with at(start + timedelta(minutes=150)):
+            signing.sign_statement(
+                day=self.day, by=driver, safe=True, remark=self.spec["statement"], signed_name=driver.full_name
+            )
+        with at(start + timedelta(hours=26)):
+            self.move_on("engineer")
+            issue(job=self.job, by=engineer)
+
+    def move_on(self, username):
+        self.job = stages.move_on(self.job, by=self.people[username], expected=self.job.stage)
+
+
+def add_forecast(scenario):
+    """Hour by hour from a week ago, so that the past days of the story have their weather too."""
+    weather = scenario["weather"]
+    site = Site.objects.get(name=weather["site"])
+    midnight = datetime.combine(timezone.localdate(timezone=site.zone), time(0), site.zone)
+    # Counted in UTC: where the clocks change, a day has 23 or 25 hours and none comes twice.
+    first = midnight.astimezone(UTC) - timedelta(days=8)
+    kinds = ["calm"] * 8 + weather["days"]
+    rows = []
+    for index, kind in enumerate(kinds):
+        hours = weather["kinds"][kind]
+        for hour, wind in enumerate(hours["wind"]):
+            rows.append(
+                Reading(
+                    starts_at=first + timedelta(days=index, hours=hour),
+                    wind_mps=wind,
+                    gust_mps=round(wind * 1.2, 1) if wind > 3 else wind,
+                    rain_mm=hours["rain"][hour] if hours["rain"] else 0.0,
+                )
+            )
+    forecast.store(site=site, readings=rows, origin=weather["origin"], by=User.objects.get(username="engineer"))

@@ -1,0 +1,39 @@
+"""Load the demo: a made-up workshop with a job at every step."""
+
+import json
+
+from django.conf import settings
+from django.core.management.base import BaseCommand
+from django.db import transaction
+
+from certificates.demo import people, story
+from jobs.models import Job, User
+
+SCENARIO = settings.BASE_DIR / "fixtures" / "demo" / "scenario.json"
+
+
+class Command(BaseCommand):
+    help = "Loads the demo scenario into an empty database and says how to sign in. Safe to run again."
+
+    def handle(self, **options):
+        scenario = json.loads(SCENARIO.read_text(encoding="utf-8"))
+        names = {person["username"] for person in scenario["people"]}
+        if not User.objects.exists() and not Job.objects.exists():
+            self.load(scenario)
+        elif not names <= set(User.objects.values_list("username", flat=True)):
+            # Well-known passwords have no place among real people.
+            self.stdout.write("This database holds people already; the demo adds nobody and nothing.")
+            return
+        self.stdout.write("Sign in as:")
+        for line in people.sign_ins(scenario):
+            self.stdout.write(line)
+        for job in Job.objects.filter(owner__user__username="owner")[:1]:
+            self.stdout.write(f"The owner's page needs no account: /owner/{job.owner_token}/")
+
+    @transaction.atomic
+    def load(self, scenario):
+        people.add(scenario)
+        story.add_forecast(scenario)
+        for spec in scenario["jobs"]:
+            self.stdout.write(f"  {spec['vehicle']}: {spec['story']}")
+            story.Story(scenario, spec).tell()

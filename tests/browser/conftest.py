@@ -1,0 +1,94 @@
+"""Real Chromium over the running site, as each of the people, on a phone and on a desk."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import sync_playwright
+
+from tests.factories import PASSWORD
+
+WIDTHS = {"phone": 390, "desk": 1280}
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PICTURES = Path(__file__).parent / "pictures"
+
+
+def _chromium():
+    names = ("chromium", "chromium-browser", "google-chrome")
+    return os.environ.get("JOBBOOK_CHROMIUM") or next(filter(None, map(shutil.which, names)), None)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    path = _chromium()
+    if path is None:
+        pytest.fail("No Chromium found. `python3 manage.py test` installs it, or set JOBBOOK_CHROMIUM to its path.")
+    # Playwright keeps an event loop in this thread; the test's own queries stay plain ones.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def open_page(browser, live_server):
+    """`open_page(user)`: a window of that person, signed in through the form; nobody's without a user."""
+    contexts = []
+
+    def open_(user=None, width=WIDTHS["desk"]):
+        context = browser.new_context(
+            base_url=live_server.url, viewport={"width": width, "height": 900}, accept_downloads=True
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        page.faults = []
+        page.on("pageerror", lambda error: page.faults.append(str(error)))
+        page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
+        if user:
+            page.goto("/sign-in/")
+            page.get_by_label("Username").fill(user.username)
+            page.get_by_label("Password").fill(PASSWORD)
+            page.get_by_role("button", name="Sign in").click()
+            page.wait_for_load_state()
+        return page
+
+    yield open_
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def look(tmp_path):
+    """`look(page, name)`: picture the page at both widths, and find what keeps people out.
+
+    Pictures go to a scratch folder; with JOBBOOK_PICTURES=1 they become the tour in the README.
+    """
+    to = PICTURES if os.environ.get("JOBBOOK_PICTURES") == "1" else tmp_path
+    to.mkdir(exist_ok=True)
+
+    def look_(page, name):
+        before = page.viewport_size
+        for device, width in WIDTHS.items():
+            page.set_viewport_size({"width": width, "height": 900})
+            wide = page.evaluate("document.documentElement.scrollWidth")
+            assert wide <= width, f"{name} is {wide} px wide on a screen of {width} px"
+            found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
+            assert found.violations_count == 0, f"{name} at {width} px: {found.generate_report()}"
+            page.screenshot(path=to / f"{name}-{device}.png", full_page=True)
+        page.set_viewport_size(before)
+        assert page.faults == []
+
+    return look_
