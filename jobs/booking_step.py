@@ -25,7 +25,7 @@ def blockers(job):
 def owner_news(job):
     return OwnerNews(
         next="We are writing down your vehicle and what was changed on it.",
-        todo=("Tell us what was fitted, and bring receipts and kit papers if you have them.",),
+        asks=("Tell us what was fitted, and bring receipts and kit papers if you have them.",),
     )
 
 

@@ -23,7 +23,7 @@ class OwnerNews:
     """What the owner's page says while the job stands at this step, in plain words."""
 
     next: str
-    todo: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

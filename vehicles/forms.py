@@ -18,6 +18,7 @@ _HELP = {
     "fuel_level": "How full the tank was on the scales.",
     "overall_width_mm": "Without mirrors, at the widest point as it stands now.",
     "cg_height_mm": "From an axle-lift weighing. Leave empty when it was not measured.",
+    "driver_x_mm": "From the centre of the front axle to the driver's hip; in front of the axle is negative.",
     "market_value_aud": "Without the modifications: what insurance has to cover.",
 }
 
@@ -34,7 +35,7 @@ class VehicleForm(forms.ModelForm):
         model = Vehicle
         fields = [
             "make", "model", "built_year", "vin", "plate", "plate_state", "adr_category",
-            *ranges.VEHICLE, "fuel", "tyre", "esc",
+            *ranges.VEHICLE, *ranges.PLACES, "fuel", "tyre", "esc",
         ]  # fmt: skip
         help_texts = {
             "vin": "17 characters, from the plate or the papers.",
@@ -50,7 +51,7 @@ class VehicleForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.jurisdiction = jurisdiction
         self.fields["vin"].help_text = self.Meta.help_texts["vin"]
-        for name, row in ranges.VEHICLE.items():
+        for name, row in (ranges.VEHICLE | ranges.PLACES).items():
             field = PercentField if name == "fuel_level" else QuantityField
             self.fields[name] = field(row=row, required=False, help_text=_HELP.get(name, ""))
         set_out(
@@ -66,6 +67,7 @@ class VehicleForm(forms.ModelForm):
                 ],
             ),
             ("Tyres, safety, value", ["tyre", "esc", "market_value_aud"]),
+            ("Where the loads sit (for the axle loads at both test masses)", list(ranges.PLACES)),
         )  # fmt: skip
 
     def clean_vin(self):

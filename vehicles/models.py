@@ -17,7 +17,7 @@ def _range_constraints():
             condition=models.Q((f"{name}__isnull", True)) | models.Q((f"{name}__range", (row.low, row.high))),
             violation_error_message=f"{row.label}: allowed is {row}.",
         )
-        for name, row in ranges.VEHICLE.items()
+        for name, row in (ranges.VEHICLE | ranges.PLACES).items()
     ]
 
 
@@ -69,6 +69,12 @@ class Vehicle(models.Model):
     fuel_level = _measured()
     tyre = models.CharField(max_length=20, blank=True)
     esc = models.BooleanField("stability control fitted", null=True, blank=True)
+    driver_x_mm = _measured()
+    fuel_x_mm = _measured()
+    instruments_x_mm = _measured()
+    seats_x_mm = _measured()
+    luggage_x_mm = _measured()
+    goods_x_mm = _measured()
     market_value_aud = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
 
     class Meta:

@@ -82,8 +82,8 @@ class Story:
                     job=self.job,
                     by=engineer,
                     code=line.computed["code"],
-                    need="not_required",
-                    reason="Seen on the vehicle; the parts fitted do not call for it.",
+                    need="required",
+                    reason="Seen on the vehicle: it applies to what was fitted.",
                 )
             decision.sign(job=self.job, by=engineer)
             self.move_on("engineer")

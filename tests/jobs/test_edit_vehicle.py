@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 def facts(job, **changes):
     vehicle = job.vehicle
     names = ["make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "fuel", "tyre"]
-    data = {name: getattr(vehicle, name) for name in (*names, *ranges.VEHICLE)}
+    data = {name: getattr(vehicle, name) for name in (*names, *ranges.VEHICLE, *ranges.PLACES)}
     data = {name: "" if value is None else value for name, value in data.items()}
     return {**data, "fuel_level": "40", "esc": "true"} | changes
 

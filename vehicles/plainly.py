@@ -1,0 +1,29 @@
+"""What a calculation left undecided, in the words of the forms instead of the keys of a case file."""
+
+import re
+
+from vehicles.calculations import ranges
+
+_LABELS = {name: row.label for table in (ranges.VEHICLE, ranges.CREW, ranges.PLACES) for name, row in table.items()}
+_LABELS |= {"tyre": "Original tyre size", "adr_category": "ADR category", "fuel": "Fuel"}
+_MODIFICATION = re.compile(r"modifications\[(\d+)\]\.(\w+)")
+_MODIFICATION_LABELS = {name: row.label.lower() for name, row in ranges.MODIFICATION.items()}
+_MODIFICATION_LABELS |= {"to": "tyre size now fitted", "to_category": "category afterwards"}
+
+
+def plainly(undecided):
+    """One readable line for each thing to measure. What only follows from another line is left out."""
+    lines = []
+    for text in undecided:
+        path, _, what = text.partition(": ")
+        if not what.startswith("see "):
+            lines.append(f"{_label(path)}: {what}" if what else text)
+    return lines
+
+
+def _label(path):
+    if found := _MODIFICATION.fullmatch(path):
+        name = _MODIFICATION_LABELS.get(found[2], found[2].replace("_", " "))
+        return f"Modification {int(found[1]) + 1}, {name}"
+    name = path.rpartition(".")[2]
+    return _LABELS.get(name, name.replace("_", " "))
