@@ -1,7 +1,7 @@
 """What deciding, planning and testing write down."""
 
 from .scheduling.models import BookedSlot, Booking, CrewMember, ForecastHour, InsuranceCover, Site
-from .testday.models import Check, DriverStatement, DrivingReport, Run, StruckRun, TestDay
+from .testday.models import Check, DriverStatement, DrivingReport, Release, Run, StruckRun, TestDay
 from .triage.models import Override, RuleSetEdition, SignedTriage
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "ForecastHour",
     "InsuranceCover",
     "Override",
+    "Release",
     "RuleSetEdition",
     "Run",
     "SignedTriage",

@@ -106,6 +106,25 @@ class StruckRun(AppendOnly):
         return f"{self.run_id} struck: {self.reason}"
 
 
+class Release(AppendOnly):
+    """The engineer's decision to go on after failures in a row stopped the climb at one mass."""
+
+    day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="releases")
+    mass = models.CharField(max_length=3, choices=MASSES)
+    # Number of the last run that the engineer knew of: only later failures count anew.
+    after_run = models.PositiveSmallIntegerField()
+    reason = models.CharField(max_length=300)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+
+    def __str__(self):
+        return f"{self.get_mass_display()} released after run {self.after_run}: {self.reason}"
+
+
 class DriverStatement(AppendOnly):
     """The driver's signed word on whether the vehicle is safe to drive. One for each test day."""
 

@@ -1,14 +1,70 @@
-from jobs.steps import OwnerNews, Step
+"""The fourth step: the test day, or the certifier's own drive."""
+
+from django.urls import reverse
+
+from jobs.steps import Blocker, OwnerNews, Step
+from testing.scheduling.services import standing_booking
+from testing.testday.models import TestDay
+from testing.testday.opening import STEP_KEY
+from testing.testday.result import required, result
+
+
+def applies(job):
+    """Yes until a signed triage asks for neither a lane-change test nor a driving report."""
+    asked = required(job)
+    return asked is None or bool(asked)
+
+
+def blockers(job):
+    found = result(job)
+    if found.day:
+        url = reverse("testing:day_sheet", args=[found.day.pk])
+    elif "DRIVING_REPORT" in found.required:
+        url = reverse("testing:driving_report", args=[job.number])
+    else:
+        url = reverse("testing:work_up", args=[job.number])
+    for reason in found.reasons:
+        yield Blocker(text=reason, url=url)
+
+
+def context(job):
+    booking = standing_booking(job)
+    days = TestDay.objects.filter(booking__job=job).select_related("booking__site", "booking__driver")
+    may_open = booking is not None and job.stage == STEP_KEY and not days.filter(booking=booking).exists()
+    return {"result": result(job), "booking": booking, "days": days, "may_open": may_open}
+
+
+def owner_news(job):
+    found = result(job)
+    booking = standing_booking(job)
+    if found.passed:
+        return OwnerNews(next="The test is done and passed; the engineer prepares the certificate.")
+    if found.statement and not found.statement.safe:
+        return OwnerNews(
+            next="The test day is over and the vehicle did not pass. The engineer will tell you what has to change.",
+            asks=("Wait for our call before you change anything.",),
+        )
+    if found.required == ("DRIVING_REPORT",):
+        return OwnerNews(next="The engineer drives your vehicle and reports how it handles.")
+    if booking is None:
+        return OwnerNews(next="A new test day has to be found; we will tell you the date.")
+    return OwnerNews(
+        next=f"Your vehicle is tested at {booking}. Wind or rain can move the day.",
+        asks=("Bring the vehicle empty, with spare wheel, jack and tools in their places.",),
+    )
+
 
 STEP = Step(
-    key="testday",
+    key=STEP_KEY,
     order=4,
     title="Test day",
     owner_title="Test day",
-    who="Engineer",
-    permission="testing.sign_triage",
-    move_on_label="Go on",
-    template="jobs/_booking_panel.html",
-    blockers=lambda job: (),
-    owner_news=lambda job: OwnerNews(next=""),
+    who="Engineer and driver",
+    permission="testing.run_test_day",
+    move_on_label="Go on to the certificate",
+    template="testing/testday/_panel.html",
+    blockers=blockers,
+    context=context,
+    owner_news=owner_news,
+    applies=applies,
 )

@@ -1,0 +1,88 @@
+"""What the test day came to: the only place that says passed."""
+
+from dataclasses import dataclass
+
+from testing.testday import ladder, stale
+from testing.testday.models import DriverStatement, DrivingReport, TestDay
+from testing.triage import decision
+from vehicles.calculations.speeds import Progress
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """``required`` lists what the signed triage asks for; ``reasons`` what of it is not met, in sentences.
+
+    Where nothing is required there is nothing to pass and nothing in the way.
+    """
+
+    required: tuple[str, ...] = ()
+    day: TestDay | None = None
+    progress: tuple[Progress, ...] = ()
+    statement: DriverStatement | None = None
+    report: DrivingReport | None = None
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def passed(self):
+        return bool(self.required) and not self.reasons
+
+
+def required(job):
+    """Codes of what this step has to deliver, by the signed triage; None while nothing is signed."""
+    if decision.signed(job) is None:
+        return None
+    codes = (decision.LANE_CHANGE, decision.DRIVING_REPORT)
+    return tuple(code for code in codes if decision.need(job, code) == "required")
+
+
+def latest_day(job):
+    """The day that counts. Earlier ones stay readable."""
+    days = TestDay.objects.filter(booking__job=job)
+    return days.select_related("booking__site", "booking__driver", "booking__job__vehicle").last()
+
+
+def result(job):
+    """Passed: a clean counting run at the target at both masses and the driver's word that it is safe.
+
+    A driver who is not satisfied fails the vehicle, however clean the runs. Where a driving report
+    is required instead, passed is the certifier's signed report that says safe.
+    """
+    asked = required(job)
+    if asked is None:
+        return Result(reasons=("The triage is not signed: nothing says which test is needed.",))
+    day = latest_day(job)
+    progress = ladder.progress_of(day) if day else ()
+    statement = getattr(day, "statement", None)
+    report = DrivingReport.objects.filter(job=job).select_related("by").first()
+    reasons = []
+    if decision.LANE_CHANGE in asked:
+        reasons += _lane_change(day, progress, statement)
+    if decision.DRIVING_REPORT in asked:
+        reasons += _driving(report)
+    return Result(
+        required=asked, day=day, progress=progress, statement=statement, report=report, reasons=tuple(reasons)
+    )
+
+
+def _lane_change(day, progress, statement):
+    if day is None:
+        yield "The test day has not been opened."
+        return
+    if day.booking.cancelled_at:
+        yield "The last test day was called off: book and open another."
+    yield from stale.changed_facts(day)
+    for step in progress:
+        if not step.passed:
+            yield step.reason
+    if statement is None:
+        yield f"{day.booking.driver.name} has not signed the driver's statement."
+    elif not statement.safe:
+        said = f": {statement.remark}" if statement.remark else "."
+        yield f"{statement.signed_name}, who drove, does not call the vehicle safe to drive{said}"
+
+
+def _driving(report):
+    if report is None:
+        yield "The certifier's driving report is not signed."
+    elif not report.safe:
+        yield f"{report.by.full_name}, who drove, does not call the vehicle safe to drive."

@@ -1,0 +1,105 @@
+"""Recording on the day: checks, runs, and what the engineer decides about them."""
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import saved
+from testing.testday import access, checks, ladder
+from testing.testday.forms import ReasonForm, RunForm
+from testing.testday.models import MASSES, Release, StruckRun
+from testing.testday.recording import record_run, release, strike_run
+from testing.testday.refused import Refused
+
+
+def _page(request, name, day, **context):
+    shared = {"day": day, "job": day.booking.job, "booking": day.booking}
+    return render(request, f"testing/testday/{name}.html", {**shared, **context})
+
+
+@allow("testing.drive", "testing.run_test_day")
+@require_POST
+def confirm_checks(request, pk):
+    """Confirm the ticked checks, all at once or one by one."""
+    day = access.recordable_day(request, pk)
+    try:
+        new = checks.confirm(day=day, keys=request.POST.getlist("check"), by=request.user)
+    except Refused as refused:
+        messages.error(request, str(refused))
+    else:
+        if new:
+            messages.success(request, f"{len(new)} confirmed, with your name and the time.")
+        else:
+            messages.warning(request, "Nothing was ticked that is not confirmed already.")
+    return redirect("testing:day_sheet", day.pk)
+
+
+@allow("testing.drive", "testing.run_test_day")
+def add_run(request, pk):
+    """Write down one run."""
+    day = access.recordable_day(request, pk)
+    progress = ladder.progress_of(day)
+    only = request.GET.get("mass")
+    only = only if only in dict(MASSES) and request.method == "GET" else None
+    steps = [step for step in progress if not only or step.mass == only]
+    initial = {"sent_as": uuid.uuid4(), "mass": only, "aimed_kmh": steps[0].next_kmh, "surface": "dry"}
+    form = drafts.fill(RunForm, request, initial=initial, day=day, progress=progress, only=only)
+    if request.method == "POST" and form.is_valid():
+        try:
+            run, new = record_run(day=day, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            return _recorded(request, day, run, new)
+    return _page(request, "add_run", day, form=form, progress=steps)
+
+
+def _recorded(request, day, run, new):
+    if new and not run.counts:
+        messages.warning(request, f"Run {run.number} does not count: {run.not_counting_because}.")
+    text = f"{run} – recorded." if new else f"Sent twice, stored once: {run}."
+    return saved(request, text, "testing:day_sheet", day.pk)
+
+
+@allow("testing.run_test_day")
+def strike(request, pk, number):
+    """Take out a run that was written down wrongly."""
+    day = access.recordable_day(request, pk)
+    run = get_object_or_404(day.runs, number=number)
+    form = drafts.fill(ReasonForm, request, longest=StruckRun._meta.get_field("reason").max_length)
+    if request.method == "POST" and form.is_valid():
+        try:
+            strike_run(run=run, by=request.user, reason=form.cleaned_data["reason"])
+        except Refused as refused:
+            messages.error(request, str(refused))
+        else:
+            return saved(request, f"Run {run.number} struck out.", "testing:day_sheet", day.pk)
+    return render(
+        request, "testing/testday/strike.html", {"day": day, "job": day.booking.job, "run": run, "form": form}
+    )
+
+
+@allow("testing.run_test_day")
+def go_on(request, pk, mass):
+    """The engineer lifts the stop that failures in a row have set."""
+    day = access.recordable_day(request, pk)
+    step = next((step for step in ladder.progress_of(day) if step.mass == mass), None)
+    if step is None:
+        raise Http404
+    form = drafts.fill(ReasonForm, request, longest=Release._meta.get_field("reason").max_length)
+    if request.method == "POST" and form.is_valid():
+        try:
+            release(day=day, mass=mass, by=request.user, reason=form.cleaned_data["reason"])
+        except Refused as refused:
+            messages.error(request, str(refused))
+        else:
+            return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)
+    return render(
+        request, "testing/testday/go_on.html", {"day": day, "job": day.booking.job, "step": step, "form": form}
+    )

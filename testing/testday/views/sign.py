@@ -1,0 +1,57 @@
+"""The driver's statement and the certifier's driving report."""
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.shortcuts import render
+
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import job_or_404, saved
+from testing.testday import access, ladder
+from testing.testday.forms import DrivingReportForm, StatementForm
+from testing.testday.locking import closed_because
+from testing.testday.refused import Refused
+from testing.testday.signing import report_waits_for, sign_driving_report, sign_statement
+
+
+@allow("testing.drive", "testing.run_test_day")
+def statement(request, pk):
+    """The driver of this day signs whether the vehicle is safe to drive."""
+    day = access.recordable_day(request, pk)
+    if not access.is_driver(request.user, day):
+        raise PermissionDenied
+    form = drafts.fill(StatementForm, request, driver=day.booking.driver)
+    if request.method == "POST" and form.is_valid():
+        try:
+            sign_statement(day=day, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            return saved(request, "Statement signed.", "testing:day_sheet", day.pk)
+    context = {
+        "day": day,
+        "job": day.booking.job,
+        "booking": day.booking,
+        "form": form,
+        "closed": closed_because(day),
+        "progress": ladder.progress_of(day),
+    }
+    return render(request, "testing/testday/statement.html", context)
+
+
+@allow("testing.run_test_day")
+def driving_report(request, number):
+    """The certifier drives and reports, where the vehicle is too heavy for the lane-change test."""
+    job = job_or_404(number)
+    form = drafts.fill(DrivingReportForm, request, job=job)
+    if request.method == "POST" and form.is_valid():
+        try:
+            sign_driving_report(job=job, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            return saved(request, "Driving report signed.", "jobs:job", job.number)
+    context = {"job": job, "form": form, "waits_for": report_waits_for(job)}
+    return render(request, "testing/testday/driving_report.html", context)

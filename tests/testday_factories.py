@@ -1,0 +1,79 @@
+"""Test days as the tests need them: made by the same services as in the workshop, not by inserting rows."""
+
+import uuid
+from datetime import timedelta
+
+from django.utils import timezone
+
+from jobs.models import Job
+from testing.models import Booking, TestDay
+from testing.testday.checks import confirm
+from testing.testday.opening import open_day
+from testing.testday.procedure import lane_change
+from testing.testday.recording import record_run
+from testing.triage import decision
+from tests.factories import CoverFactory
+
+LADDER = (80, 90, 100, 110)
+GOOD = {
+    "wind_mps": 1.5,
+    "surface": "dry",
+    "outcome": "clean",
+    "cones_moved": 0,
+    "remark": "",
+}
+
+
+def sign_triage(job, *, engineer):
+    """Signed, with what the rules leave to the engineer decided."""
+    for line in decision.triage_of(job).open_lines:
+        need = "required" if line.computed["code"] == decision.LANE_CHANGE else "not_required"
+        decision.override(job=job, by=engineer, code=line.computed["code"], need=need, reason="decided for the test")
+    return decision.sign(job=job, by=engineer)
+
+
+def ready_job(job, *, engineer):
+    """The job with a signed triage and cover, standing at the test day."""
+    sign_triage(job, engineer=engineer)
+    CoverFactory(job=job)
+    Job.objects.filter(pk=job.pk).update(stage="testday")
+    job.refresh_from_db()
+    return job
+
+
+def book(job, *, site, driver, engineer, days=0):
+    """A standing booking at nine in the morning of that day at the site."""
+    morning = timezone.localtime(timezone=site.zone).replace(hour=9, minute=0, second=0, microsecond=0)
+    start = morning + timedelta(days=days)
+    return Booking.objects.create(
+        job=job, site=site, driver=driver, starts_at=start, ends_at=start + timedelta(hours=3), booked_by=engineer
+    )
+
+
+def opened_day(job, *, site, driver, engineer):
+    ready_job(job, engineer=engineer)
+    book(job, site=site, driver=driver, engineer=engineer)
+    return open_day(job=job, by=engineer)
+
+
+def confirm_all(day, *, by):
+    confirm(day=day, keys=[item.key for item in lane_change().checks], by=by)
+
+
+def drive(day, *, by, mass="tm1", aimed=80, **changed):
+    """One run as given, clean and within all limits where nothing else is said."""
+    seen = {"measured_kmh": aimed + 0.4, **GOOD, **changed}
+    run, _ = record_run(day=day, by=by, sent_as=uuid.uuid4(), mass=mass, aimed_kmh=aimed, **seen)
+    return run
+
+
+def climb(day, *, by, mass, to=LADDER[-1]):
+    """Clean runs up the ladder at one mass."""
+    for speed in LADDER:
+        if speed <= to:
+            drive(day, by=by, mass=mass, aimed=speed)
+
+
+def fresh(day):
+    """The day read again: what hangs on it is not remembered."""
+    return TestDay.objects.get(pk=day.pk)
