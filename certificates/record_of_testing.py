@@ -114,14 +114,18 @@ def _run(run):
 
 
 def _weather(runs):
-    """The range that was measured over all runs that still speak."""
+    """What was measured over all runs that still speak, and over those that count."""
     speaking = [run for run in runs if not hasattr(run, "struck")]
-    winds = [run.wind_mps for run in speaking if run.wind_mps is not None]
+    return {"all_runs": _range(speaking), "counting_runs": _range([run for run in speaking if run.counts])}
+
+
+def _range(runs):
+    winds = [run.wind_mps for run in runs if run.wind_mps is not None]
     return {
         "wind_low_mps": min(winds, default=None),
         "wind_high_mps": max(winds, default=None),
-        "runs_without_wind": len(speaking) - len(winds),
-        "surfaces": sorted({run.surface for run in speaking}),
+        "runs_without_wind": len(runs) - len(winds),
+        "surfaces": sorted({run.surface for run in runs}),
     }
 
 

@@ -2,6 +2,7 @@
 
 import zoneinfo
 from datetime import date, datetime
+from decimal import Decimal
 
 from django import template
 from django.utils import formats, timezone
@@ -41,6 +42,12 @@ def measured(value, unit=""):
         return "not recorded"
     number = value if isinstance(value, str) else f"{value:,.10g}"
     return format_html("{}\N{NO-BREAK SPACE}{}", number, unit) if unit else number
+
+
+@register.filter
+def money(text):
+    """Dollars as the record keeps them, in text with two decimals."""
+    return f"{Decimal(text):,.2f}\N{NO-BREAK SPACE}AUD" if text else "not recorded"
 
 
 @register.filter
