@@ -88,6 +88,7 @@ def strip(site, *, first_day, days, limits):
 
 def _line(local, kept, judged):
     at = local.astimezone(UTC)
+    line = {"at": local, "zone": f"{local:%Z}", "row": kept.get(at)}
     if at not in kept:
-        return {"at": local, "row": None, "verdict": weather.UNKNOWN, "reasons": ("no forecast for this hour",)}
-    return {"at": local, "row": kept[at], "verdict": judged[at].need, "reasons": judged[at].reasons}
+        return {**line, "verdict": weather.UNKNOWN, "reasons": ("no forecast for this hour",)}
+    return {**line, "verdict": judged[at].need, "reasons": judged[at].reasons}

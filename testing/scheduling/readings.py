@@ -1,7 +1,6 @@
 """What an hour of weather is described by, in which range, and in which units people write it."""
 
 import re
-from math import isfinite
 
 from vehicles.calculations import weather
 from vehicles.calculations.errors import CalculationError
@@ -14,7 +13,7 @@ RAIN = weather.RAIN
 KNOT_KMH = 1.852
 UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6}
 NOT_KNOWN = ("", "-", "–")
-_NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,9})?")
+_NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,9})?", re.ASCII)
 
 
 def read(text, *, row, unit=None):
@@ -25,8 +24,8 @@ def read(text, *, row, unit=None):
     text = text.strip()
     if text in NOT_KNOWN:
         return None
-    value = float(text) if _NUMBER.fullmatch(text) else float("nan")
-    if not isfinite(value):
-        raise CalculationError(quantity=row.label, value=f"“{text}”", allowed=str(row))
     # 10.8 km/h is 3 m/s exactly; the dust of the division must not put it over the limit.
-    return row.check(round(value * UNITS.get(unit, 1.0), 6))
+    value = round(float(text) * UNITS.get(unit, 1.0), 6) if _NUMBER.fullmatch(text) else None
+    if value is None or not row.low <= value <= row.high:
+        raise CalculationError(quantity=row.label, value=f"“{text}”", allowed=f"numbers from {row}")
+    return value

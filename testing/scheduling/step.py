@@ -37,13 +37,13 @@ def owner_news(job):
     if booking is None:
         return OwnerNews(
             next="We are looking for a calm, dry morning for the lane-change test.",
-            todo=("Tell us days on which you cannot do without the vehicle.", *TO_BRING[:1]),
+            asks=("Tell us days on which you cannot do without the vehicle.", *TO_BRING[:1]),
         )
     place = f"{booking.site}, {booking.site.place}" if booking.site.place else str(booking.site)
     return OwnerNews(
         next=f"The lane-change test is booked: {booking.when}, at {place}. "
         "Wind or rain can still move it; we will tell you.",
-        todo=TO_BRING,
+        asks=TO_BRING,
     )
 
 

@@ -1,0 +1,101 @@
+"""The forecast of a site, hour by hour in its own zone."""
+
+from datetime import date, time
+from zoneinfo import ZoneInfo
+
+import pytest
+from django.urls import reverse
+
+from testing.scheduling import forecast as forecasts
+from tests.factories import SiteFactory
+from tests.scheduling_factories import in_days, keep_weather, level_site
+
+pytestmark = pytest.mark.django_db
+
+
+def page(site, **query):
+    return reverse("testing:forecast", args=[site.pk]), query
+
+
+def lines(response, day):
+    return next(lines for each, lines, known in response.context["days"] if each == day)
+
+
+def look(as_, user, site, day=None):
+    url, query = page(site, **({"day": day.isoformat()} if day else {}))
+    return as_(user).get(url, query)
+
+
+def test_hours_in_the_sites_zone_with_verdict_and_reason(as_, desk, engineer):
+    site, day = level_site(time_zone="Australia/Perth"), in_days(20)
+    keep_weather(site, day, by=engineer, h08={"wind_mps": 3.4}, h16={"rain_mm": 1.0})
+    response = look(as_, desk, site, day)
+    found = {f"{line['at']:%H:%M}": line for line in lines(response, day)}
+    assert list(found)[0] == "06:00"
+    assert list(found)[-1] == "17:00"
+    assert found["06:00"]["verdict"] == "met"
+    assert found["08:00"]["verdict"] == "not_met"
+    assert found["16:00"]["reasons"] == ("rain in this hour (1.0 mm), surface taken as wet for 3 h",)
+    assert found["17:00"]["verdict"] == "not_met"
+    text = response.content.decode()
+    assert "06:00 AWST" in text
+    assert "wind 3.4 m/s is over 3 m/s" in text
+
+
+def test_rain_before_the_site_opens_counts(as_, desk, engineer):
+    site, day = level_site(), in_days(20)
+    keep_weather(site, day, by=engineer, h05={"rain_mm": 0.4})
+    by_hour = {f"{line['at']:%H}": line["verdict"] for line in lines(look(as_, desk, site, day), day)}
+    assert [by_hour[hour] for hour in ("06", "07", "08", "09")] == ["not_met", "not_met", "not_met", "met"]
+
+
+def test_a_missing_hour_is_unknown(as_, desk, engineer):
+    site, day = level_site(), in_days(20)
+    keep_weather(site, day, by=engineer, hours=12)
+    found = {f"{line['at']:%H}": line["verdict"] for line in lines(look(as_, desk, site, day), day)}
+    assert (found["11"], found["12"]) == ("met", "unknown")
+
+
+def test_an_empty_forecast_says_what_to_do(as_, engineer, desk):
+    site = level_site()
+    assert "Type its hours" in look(as_, engineer, site).content.decode()
+    response = look(as_, desk, site)
+    assert "Nothing is entered" in response.content.decode()
+    assert "Type its hours" not in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    "day", ["", "tomorrow", "2026-02-30", "0001-01-01", "9999-12-31", "1990-01-01", "a\x00b", "9" * 3000]
+)
+def test_a_day_that_is_nonsense_shows_today(as_, desk, day):
+    site = level_site()
+    response = as_(desk).get(page(site)[0], {"day": day})
+    assert response.status_code == 200
+    assert response.context["days"][0][0].year >= 2026
+
+
+def test_a_site_that_does_not_exist(as_, desk):
+    for pk in (999, 10**30):
+        assert as_(desk).get(f"/planner/sites/{pk}/forecast/").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("day", "zone", "count"),
+    [
+        # Source: IANA time zone database. Clocks back in NSW on 5 April 2026, forward on 4 October 2026.
+        (date(2026, 4, 5), "Australia/Sydney", 7),
+        (date(2026, 10, 4), "Australia/Sydney", 5),
+        (date(2026, 4, 5), "Australia/Brisbane", 6),
+        (date(2026, 10, 4), "Australia/Brisbane", 6),
+    ],
+)
+def test_the_days_on_which_the_clocks_change(day, zone, count):
+    site = SiteFactory.build(time_zone=zone, opens=time(0), closes=time(6))
+    hours = list(forecasts.open_hours(site, day))
+    assert len(hours) == count
+    assert len({hour.astimezone(ZoneInfo("UTC")) for hour in hours}) == count
+
+
+def test_hours_that_only_touch_the_site_hours_are_listed():
+    site = SiteFactory.build(opens=time(6, 30), closes=time(8, 30))
+    assert [f"{hour:%H}" for hour in forecasts.open_hours(site, date(2026, 12, 3))] == ["06", "07", "08"]
