@@ -80,9 +80,7 @@ def strike(request, pk, number):
             messages.error(request, str(refused))
         else:
             return saved(request, f"Run {run.number} struck out.", "testing:day_sheet", day.pk)
-    return render(
-        request, "testing/testday/strike.html", {"day": day, "job": day.booking.job, "run": run, "form": form}
-    )
+    return _page(request, "strike", day, run=run, form=form)
 
 
 @allow("testing.run_test_day")
@@ -100,6 +98,4 @@ def go_on(request, pk, mass):
             messages.error(request, str(refused))
         else:
             return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)
-    return render(
-        request, "testing/testday/go_on.html", {"day": day, "job": day.booking.job, "step": step, "form": form}
-    )
+    return _page(request, "go_on", day, step=step, form=form)

@@ -1,0 +1,99 @@
+"""The certifier's own drive, above 3,500 kg."""
+
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from testing.models import DrivingReport
+from testing.testday.result import result
+from testing.testday.step import STEP
+from tests.factories import JobFactory
+from tests.testday_factories import sign_triage
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def heavy(engineer):
+    job = JobFactory(
+        vehicle__adr_category="NB1", vehicle__gvm_kg=4200, vehicle__seats=3, vehicle__rear_axle_rating_kg=3000
+    )
+    sign_triage(job, engineer=engineer)
+    job.stage = "testday"
+    job.save()
+    return job
+
+
+def send(as_, user, job, **changed):
+    said = {
+        "driven_on": timezone.localdate().isoformat(),
+        "conditions": "Sealed and gravel, empty and loaded to the GVM, dry",
+        "handling": "Steers straight, no wander, brakes even.",
+        "safe": "yes",
+        **changed,
+    }
+    return as_(user).post(reverse("testing:driving_report", args=[job.number]), said, follow=True)
+
+
+def test_the_report_is_what_this_vehicle_needs(heavy):
+    assert STEP.applies(heavy)
+    assert result(heavy).required == ("DRIVING_REPORT",)
+    assert [blocker.text for blocker in STEP.blockers(heavy)] == ["The certifier's driving report is not signed."]
+
+
+def test_signed_and_passed(as_, engineer, heavy):
+    assert "Driving report signed" in send(as_, engineer, heavy).content.decode()
+    assert result(heavy).passed and not list(STEP.blockers(heavy))
+
+
+def test_not_safe_is_no_pass(as_, engineer, heavy):
+    send(as_, engineer, heavy, safe="no")
+    assert not result(heavy).passed and "does not call the vehicle safe" in result(heavy).reasons[0]
+
+
+def test_signed_once(as_, engineer, heavy):
+    send(as_, engineer, heavy)
+    assert "signed already" in send(as_, engineer, heavy, safe="no").content.decode()
+    assert DrivingReport.objects.get().safe
+
+
+def test_the_signed_report_can_be_read(as_, engineer, heavy):
+    send(as_, engineer, heavy)
+    text = as_(engineer).get(reverse("testing:driving_report", args=[heavy.number])).content.decode()
+    assert "no wander" in text and "<textarea" not in text
+
+
+def test_not_where_the_triage_asks_for_none(as_, engineer, job):
+    sign_triage(job, engineer=engineer)
+    job.stage = "testday"
+    job.save()
+    assert "asks for no driving report" in send(as_, engineer, job).content.decode()
+    assert not DrivingReport.objects.exists()
+
+
+@pytest.mark.parametrize(
+    "field, value, words",
+    [
+        ("driven_on", (timezone.localdate() + timedelta(days=1)).isoformat(), "Allowed: from"),
+        ("driven_on", "0001-01-01", "Allowed: from"),
+        ("driven_on", "yesterday", "Driven on"),
+        ("driven_on", "", "Driven on"),
+        ("conditions", "x" * 301, "Roads, load and weather"),
+        ("handling", "", "How it handled"),
+        ("handling", "x" * 3001, "How it handled"),
+        ("handling", "a\x00", "How it handled"),
+        ("safe", "perhaps", "safe to drive"),
+    ],
+)
+def test_bad_input_is_named(as_, engineer, heavy, field, value, words):
+    response = send(as_, engineer, heavy, **{field: value})
+    text = response.content.decode()
+    assert response.status_code == 200 and "Not saved yet" in text and words in text
+    assert not DrivingReport.objects.exists()
+
+
+def test_engineer_only(as_, desk, driver_user, auditor, heavy):
+    for person in (desk, driver_user, auditor):
+        assert send(as_, person, heavy).status_code == 403
