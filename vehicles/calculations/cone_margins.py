@@ -1,0 +1,52 @@
+"""How near the body came to each cone."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .course import Cone, Course
+from .manoeuvre import Body
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Samples = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Margin:
+    """Least distance from the body to the point where a cone's base touches the lane [m].
+
+    Negative when the body passed over that point: the cone was moved.
+    """
+
+    cone: Cone
+    margin_m: float
+
+
+def margins(*, course: Course, body: Body, x_m: "Samples", y_m: "Samples") -> tuple[Margin, ...]:
+    """Least distance of the body's outline from each cone along a path.
+
+    Parameters: course [m]; body about its reference point [m]; the path of that point, close
+    samples [m]. Returns: a Margin for each cone in the order of the course.
+
+    Notes: the body is a rectangle that heads along the path, without sideslip; mirrors and the
+    height of cones are left out.
+
+    Source: distance from a point to a rectangle, plane geometry.
+    """
+    import numpy as np
+
+    yaw = np.arctan2(np.gradient(y_m), np.gradient(x_m))
+    cone_x = np.array([cone.x_m for cone in course.cones])[:, None]
+    cone_y = np.array([cone.y_m for cone in course.cones])[:, None]
+    east, north = cone_x - x_m, cone_y - y_m
+    along = east * np.cos(yaw) + north * np.sin(yaw)
+    across = north * np.cos(yaw) - east * np.sin(yaw)
+    over_end = np.maximum(along - body.ahead_m, -body.behind_m - along)
+    over_side = np.abs(across) - body.width_m / 2
+    outside = np.hypot(np.maximum(over_end, 0), np.maximum(over_side, 0))
+    distance = outside + np.minimum(np.maximum(over_end, over_side), 0)
+    return tuple(
+        Margin(cone=cone, margin_m=float(least)) for cone, least in zip(course.cones, distance.min(axis=1), strict=True)
+    )
