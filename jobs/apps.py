@@ -8,7 +8,7 @@ class JobsConfig(AppConfig):
     # What each role may do, app by app; see jobs/roles.py.
     role_permissions = {
         "desk": ["view_job", "book_in"],
-        "engineer": ["view_job", "book_in", "view_audit"],
+        "engineer": ["view_job", "book_in", "send_back", "view_audit"],
         "driver": [],
         "owner": [],
         "auditor": ["view_job", "view_audit"],

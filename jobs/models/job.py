@@ -54,7 +54,10 @@ class Job(models.Model):
 
     class Meta:
         ordering = ["-pk"]
-        permissions = [("book_in", "Can book vehicles in")]
+        permissions = [
+            ("book_in", "Can book vehicles in"),
+            ("send_back", "Can send a job back to an earlier step"),
+        ]
         indexes = [
             # The job book: open jobs, longest waiting first.
             models.Index(fields=["stage", "stage_since"], name="job_book"),

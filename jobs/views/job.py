@@ -39,7 +39,7 @@ def job_page(request, number):
             "current": current,
             "blockers": list(current.blockers(job)) if current else [],
             "may_move": current and request.user.has_perm(current.permission),
-            "may_send_back": current and current.order > 1 and request.user.has_perm("testing.sign_triage"),
+            "may_send_back": current and current.order > 1 and request.user.has_perm("jobs.send_back"),
         },
     )
 
@@ -63,7 +63,7 @@ def move_on(request, number):
     return redirect(job)
 
 
-@allow("testing.sign_triage")
+@allow("jobs.send_back")
 def send_back(request, number, step):
     """Return a job to an earlier step, with the reason."""
     job = job_or_404(number)

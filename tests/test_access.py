@@ -1,0 +1,198 @@
+"""Every address of the site and every role: who gets in and who does not."""
+
+import pytest
+from django.core.management import call_command
+from django.db import transaction
+from django.urls import get_resolver, reverse
+from django.urls.resolvers import URLPattern, URLResolver
+
+from certificates.models import Certificate
+from jobs.models import Job, User
+from testing.models import CrewMember, InsuranceCover, SignedTriage, Site, TestDay
+from vehicles.models import Document, Modification
+
+DESK, ENGINEER, DRIVER, OWNER, AUDITOR = "desk", "engineer", "driver", "owner", "admin"
+STAFF = {DESK, ENGINEER, AUDITOR}
+EVERYBODY = {DESK, ENGINEER, DRIVER, OWNER, AUDITOR}
+NOBODY = "nobody"
+PUBLIC = {*EVERYBODY, NOBODY}
+
+# Who gets in. `admin` is an auditor who also keeps the accounts.
+TABLE = {
+    "home": EVERYBODY,
+    "login": PUBLIC,
+    "logout": EVERYBODY,
+    "jobs:book": STAFF,
+    "jobs:book_in": {DESK, ENGINEER},
+    "jobs:job": STAFF,
+    "jobs:owner": {DESK, ENGINEER},
+    "jobs:vehicle": {DESK, ENGINEER},
+    "jobs:modifications": {DESK, ENGINEER},
+    "jobs:add_modification": {DESK, ENGINEER},
+    "jobs:remove_modification": {DESK, ENGINEER},
+    "jobs:photos": {DESK, ENGINEER},
+    "jobs:document": STAFF,
+    "jobs:move_on": {ENGINEER},
+    "jobs:send_back": {ENGINEER},
+    "jobs:audit_trail": {ENGINEER, AUDITOR},
+    "jobs:owner_page": PUBLIC,
+    "jobs:owner_paper": PUBLIC,
+    "jobs:keep_draft": EVERYBODY,
+    "jobs:forget_draft": EVERYBODY,
+    "testing:first_look": STAFF,
+    "testing:triage": STAFF,
+    "testing:sign_triage": {ENGINEER},
+    "testing:decide": {ENGINEER},
+    "testing:signed_triage": STAFF,
+    "testing:planner": STAFF,
+    "testing:add_site": {ENGINEER},
+    "testing:site": {ENGINEER},
+    "testing:forecast": STAFF,
+    "testing:enter_forecast": {ENGINEER},
+    "testing:upload_forecast": {ENGINEER},
+    "testing:add_crew_member": {ENGINEER},
+    "testing:crew_member": {ENGINEER},
+    "testing:cover": {ENGINEER},
+    "testing:remove_cover": {ENGINEER},
+    "testing:schedule": {ENGINEER},
+    "testing:cancel_booking": {ENGINEER},
+    "testing:work_up": STAFF,
+    "testing:open_test_day": {ENGINEER},
+    "testing:driving_report": {ENGINEER},
+    "testing:my_days": {ENGINEER, DRIVER, AUDITOR},
+    "testing:day_sheet": {ENGINEER, DRIVER, AUDITOR},
+    "testing:confirm_checks": {ENGINEER, DRIVER},
+    "testing:add_run": {ENGINEER, DRIVER},
+    "testing:strike_run": {ENGINEER},
+    "testing:go_on": {ENGINEER},
+    "testing:sign_statement": {DRIVER},
+    "certificates:preview": {ENGINEER},
+    "certificates:draft": {ENGINEER},
+    "certificates:issue": {ENGINEER},
+    "certificates:register": STAFF,
+    "certificates:certificate": STAFF,
+    "certificates:certificate_pdf": STAFF,
+    "certificates:report_pdf": STAFF,
+}
+
+
+def all_names(resolver=None, namespace=""):
+    for entry in (resolver or get_resolver()).url_patterns:
+        if isinstance(entry, URLResolver):
+            if entry.namespace != "admin":
+                yield from all_names(entry, f"{entry.namespace}:" if entry.namespace else namespace)
+        elif isinstance(entry, URLPattern):
+            yield f"{namespace}{entry.name}", entry.callback
+
+
+@pytest.fixture
+def world(db):
+    """The demo, and for each parameter of an address something that exists in it."""
+    call_command("load_demo", verbosity=0)
+    closed = Job.objects.get(certificate__isnull=False)
+    day = TestDay.objects.order_by("pk").last()
+    job = day.booking.job
+    return {
+        "job": {"number": job.number},
+        "token": {"token": closed.owner_token},
+        "paper": {"token": closed.owner_token, "key": "certificate"},
+        "document": {"number": closed.number, "pk": Document.objects.filter(vehicle=closed.vehicle).first().pk},
+        "modification": {"number": job.number, "pk": Modification.objects.filter(vehicle=job.vehicle).first().pk},
+        "kind": {"number": job.number, "kind": "body_lift"},
+        "step": {"number": job.number, "step": "triage"},
+        "code": {"number": job.number, "code": "LT2"},
+        "signed": {"number": job.number, "pk": SignedTriage.objects.filter(job=job).first().pk},
+        "site": {"pk": Site.objects.first().pk},
+        "crew": {"pk": CrewMember.objects.first().pk},
+        "cover": {"number": job.number, "pk": InsuranceCover.objects.filter(job=job).first().pk},
+        "day": {"pk": day.pk},
+        "run": {"pk": TestDay.objects.first().pk, "number": 1},
+        "mass": {"pk": day.pk, "mass": "tm1"},
+        "certificate": {"number": Certificate.objects.first().number},
+        "none": {},
+    }
+
+
+# Which of the world's things an address takes; what is not named here takes a job's number.
+TAKES = {
+    "none": [
+        *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
+        *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
+        "certificates:register",
+    ],
+    "token": ["jobs:owner_page"],
+    "paper": ["jobs:owner_paper"],
+    "document": ["jobs:document"],
+    "modification": ["jobs:remove_modification"],
+    "kind": ["jobs:add_modification"],
+    "step": ["jobs:send_back"],
+    "code": ["testing:decide"],
+    "signed": ["testing:signed_triage"],
+    "site": ["testing:site", "testing:forecast", "testing:enter_forecast", "testing:upload_forecast"],
+    "crew": ["testing:crew_member"],
+    "cover": ["testing:remove_cover"],
+    "day": ["testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"],
+    "run": ["testing:strike_run"],
+    "mass": ["testing:go_on"],
+    "certificate": ["certificates:certificate", "certificates:certificate_pdf", "certificates:report_pdf"],
+}
+
+
+def url_of(name, world):
+    takes = next((key for key, names in TAKES.items() if name in names), "job")
+    return reverse(name, kwargs=world[takes])
+
+
+def got_in(response):
+    return response.status_code not in (403, 404) and not response.get("Location", "").startswith("/sign-in/")
+
+
+def test_every_address_is_in_the_table():
+    assert {name for name, _ in all_names()} == set(TABLE)
+
+
+def test_every_view_says_who_may_see_it():
+    unmarked = [name for name, view in all_names() if not hasattr(view, "access")]
+    assert unmarked == ["login", "logout"]
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_who_gets_in(client, world, method):
+    wrong = []
+    for role in sorted(PUBLIC):
+        if role != NOBODY:
+            client.force_login(User.objects.get(username=role))
+        for name, allowed in TABLE.items():
+            if name == "logout" and method == "post":
+                continue
+            with transaction.atomic():
+                response = getattr(client, method)(url_of(name, world), {})
+                b"".join(response)
+                transaction.set_rollback(True)
+            if response.status_code == 405:
+                continue  # the other method of this address is tried as well
+            if response.status_code >= 500 or got_in(response) != (role in allowed):
+                wrong.append(f"{role} {method} {name}: {response.status_code}")
+        client.logout()
+    assert wrong == []
+
+
+def test_a_driver_gets_into_their_own_days_only(as_, world, other_driver_user):
+    client = as_(other_driver_user)
+    for name in ("day_sheet", "add_run", "confirm_checks", "sign_statement"):
+        for method in ("get", "post"):
+            response = getattr(client, method)(reverse(f"testing:{name}", kwargs=world["day"]))
+            assert response.status_code in (404, 405), name
+
+
+def test_an_owner_is_led_to_their_own_page_only(as_, world):
+    client = as_(User.objects.get(username="owner"))
+    page = client.get("/").content.decode()
+    for job in Job.objects.all():
+        assert (job.owner_token in page) == (job.owner.user is not None)
+
+
+def test_the_accounts_are_open_to_those_who_keep_them(as_, world):
+    assert as_(User.objects.get(username="admin")).get("/accounts/jobs/user/").status_code == 200
+    for role in (DESK, ENGINEER, DRIVER, OWNER):
+        assert as_(User.objects.get(username=role)).get("/accounts/jobs/user/").status_code == 302
