@@ -26,7 +26,7 @@ def _pdf(template, record, *, seal, previous_seal, photos=None):
         template,
         {"record": record, "seal": seal, "previous_seal": previous_seal, "photos": shown, "draft": not seal},
     )
-    return HTML(string=html, base_url="record:", url_fetcher=_only(pictures)).write_pdf(
+    return HTML(string=html, base_url="record:", url_fetcher=only_these(pictures)).write_pdf(
         pdf_variant="pdf/ua-1", pdf_identifier=(seal or "draft").encode()
     )
 
@@ -38,7 +38,7 @@ def _courses(record):
             yield number, svg.encode()
 
 
-def _only(pictures):
+def only_these(pictures):
     """Nothing is fetched but the pictures of this very record: no network, no file of the machine."""
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
