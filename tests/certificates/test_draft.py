@@ -1,0 +1,36 @@
+"""certificates:draft, the report as it will look."""
+
+from io import BytesIO
+
+from django.urls import reverse
+from pypdf import PdfReader
+
+from certificates.models import Certificate
+from jobs.models import Counter
+from tests.certificates_factories import ready_job
+
+
+def _pages(as_, engineer, job):
+    response = as_(engineer).get(reverse("certificates:draft", args=[job.number]))
+    assert response["Content-Type"] == "application/pdf"
+    assert response["Cache-Control"] == "private, no-store"
+    return [" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(response.content)).pages]
+
+
+def test_every_page_says_draft_and_none_has_a_number(engineer, as_):
+    pages = _pages(as_, engineer, ready_job(engineer))
+    assert all("DRAFT, not a certificate" in page for page in pages)
+    assert "no number, no seal" not in pages[0]
+    assert "It has no number and no seal, and certifies nothing." in pages[0]
+    assert "Lane-change test passed" in pages[0]
+    assert not Certificate.objects.exists()
+    assert not Counter.objects.filter(name__startswith="certificate").exists()
+
+
+def test_a_job_of_which_nothing_is_known_yet(engineer, as_, job):
+    pages = _pages(as_, engineer, job)
+    assert "No outcome yet: the triage is not signed." in pages[0]
+
+
+def test_only_the_engineer_sees_it(auditor, job, as_):
+    assert as_(auditor).get(reverse("certificates:draft", args=[job.number])).status_code == 403
