@@ -1,0 +1,121 @@
+"""The demand of the course held against what the vehicle has: where to begin, where to be careful."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .manoeuvre import CAUTION, Demand
+from .ranges import Range
+from .speeds import MASSES, SPEED
+from .stability import Stability
+
+ROOM, CAREFUL, OVER = "room", "careful", "over"
+# Clean simulated runs needed 1.2 to 1.6 times the least demand; with 1.7 little is left.
+REAL_FACTOR = 1.7
+GRIP_LOW_G = 0.65
+GRIP = Range(name="grip_g", label="Grip of tyres on the surface", low=0.2, high=1.5, unit="g")
+SOURCE = "least demand against de-rated roll threshold and grip; grip and margins from memory"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One speed at one mass: demand, the lowest limit, which limit that is, and what it leaves."""
+
+    mass: str
+    speed_kmh: int
+    demand_g: float
+    limit_g: float
+    limited_by: str
+    estimated: bool
+    state: str
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outlook:
+    """All speeds at both masses, a suggested first speed and the speeds at which to be careful."""
+
+    rows: tuple[Row, ...]
+    first_kmh: int | None
+    careful_kmh: tuple[int, ...]
+    over_kmh: tuple[int, ...]
+    reason: str
+    undecided: tuple[str, ...]
+    caution: str = CAUTION
+
+
+def outlook(
+    *,
+    demands: Sequence[Demand],
+    stability: Sequence[Stability],
+    first_max_kmh: int,
+    grip_low_g: float = GRIP_LOW_G,
+) -> Outlook:
+    """Hold the least demand against the low ends of roll threshold and grip, at each mass.
+
+    A speed has room when 1.7 times its demand stays within the lowest limit, asks for care when
+    only the demand itself does, and is over when not even that does.
+
+    Parameters
+    ----------
+    demands : least demand at each speed [g]
+    stability : stability at the test masses, its roll threshold or the estimate of it [g]
+    first_max_kmh : highest speed of the first attempt by the rules [km/h]
+    grip_low_g : least grip to count on [g]
+
+    Returns
+    -------
+    Outlook. The suggested first speed is the highest up to the rules' limit with room at both
+    masses, None when there is none.
+
+    Raises
+    ------
+    CalculationError : speed or grip out of range.
+
+    Notes
+    -----
+    Planning aid only. A roll threshold that rests on an estimate says so; where there is neither,
+    grip alone is judged and the result says what to measure. Factor and grip are assumptions:
+    clean runs simulated with a multi-body model needed 1.2 to 1.6 times the least demand.
+
+    Source: see SOURCE.
+    """
+    SPEED.check(first_max_kmh)
+    GRIP.check(grip_low_g)
+    rows = tuple(_row(demand=demand, stability=one, grip_g=grip_low_g) for one in stability for demand in demands)
+    worst = {demand.speed_kmh: {row.state for row in rows if row.speed_kmh == demand.speed_kmh} for demand in demands}
+    free = [speed for speed, states in worst.items() if states == {ROOM} and speed <= first_max_kmh]
+    first = max(free, default=None)
+    reason = f"No speed up to {first_max_kmh} km/h leaves room at both masses: the engineer decides."
+    if first is not None:
+        reason = f"{first} km/h is the highest speed up to {first_max_kmh} km/h with room at both masses."
+    return Outlook(
+        rows=rows,
+        first_kmh=first,
+        careful_kmh=tuple(speed for speed, states in worst.items() if CAREFUL in states and OVER not in states),
+        over_kmh=tuple(speed for speed, states in worst.items() if OVER in states),
+        reason=reason,
+        undecided=tuple(dict.fromkeys(text for one in stability for text in one.undecided)),
+    )
+
+
+def _row(*, demand: Demand, stability: Stability, grip_g: float) -> Row:
+    roll_g, estimated = stability.threshold_low_g, False
+    if roll_g is None and stability.estimated is not None:
+        roll_g, estimated = stability.estimated.threshold_low_g, True
+    by_roll = roll_g is not None and roll_g < grip_g
+    limit = roll_g if roll_g is not None and by_roll else grip_g
+    state = OVER if demand.peak_lateral_g > limit else CAREFUL
+    if demand.peak_lateral_g * REAL_FACTOR <= limit:
+        state = ROOM
+    name = ("roll threshold, estimated" if estimated else "roll threshold") if by_roll else "grip"
+    return Row(
+        mass=stability.mass,
+        speed_kmh=demand.speed_kmh,
+        demand_g=demand.peak_lateral_g,
+        limit_g=limit,
+        limited_by="roll" if by_roll else "grip",
+        estimated=estimated and by_roll,
+        state=state,
+        reason=f"{MASSES[stability.mass]} at {demand.speed_kmh} km/h asks for at least "
+        f"{demand.peak_lateral_g:.2f} g of {limit:.2f} g ({name}).",
+    )
