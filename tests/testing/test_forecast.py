@@ -31,8 +31,7 @@ def test_hours_in_the_sites_zone_with_verdict_and_reason(as_, desk, engineer):
     keep_weather(site, day, by=engineer, h08={"wind_mps": 3.4}, h16={"rain_mm": 1.0})
     response = look(as_, desk, site, day)
     found = {f"{line['at']:%H:%M}": line for line in lines(response, day)}
-    assert list(found)[0] == "06:00"
-    assert list(found)[-1] == "17:00"
+    assert (min(found), max(found), len(found)) == ("06:00", "17:00", 12)
     assert found["06:00"]["verdict"] == "met"
     assert found["08:00"]["verdict"] == "not_met"
     assert found["16:00"]["reasons"] == ("rain in this hour (1.0 mm), surface taken as wet for 3 h",)

@@ -81,8 +81,8 @@ def test_the_owner_reads_day_place_and_what_to_bring(step, engineer):
     booking = services.standing_booking(job)
     assert booking.when in news.next
     assert booking.site.name in news.next
-    todo = " ".join(news.todo)
-    assert all(word in todo for word in ("insurance document", "roof rack", "spare wheel", "toolkit", "tank"))
+    asked = " ".join(news.asks)
+    assert all(word in asked for word in ("insurance document", "roof rack", "spare wheel", "toolkit", "tank"))
 
 
 def test_the_owners_page_shows_it(client, engineer):

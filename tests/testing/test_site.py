@@ -16,7 +16,8 @@ ADD = "/planner/sites/add/"
 def form(**changed):
     values = {
         "name": "Mulga strip", "place": "Mulga Flat", "time_zone": "Australia/Brisbane", "opens": "06:00",
-        "closes": "17:30", "length_m": "1,250", "width_m": "24.5", "level": "yes", "surface": "sealed", "hire_aud": "380",
+        "closes": "17:30", "length_m": "1,250", "width_m": "24.5", "level": "yes",
+        "surface": "sealed", "hire_aud": "380",
     }  # fmt: skip
     return {**values, **changed}
 
