@@ -90,6 +90,11 @@ class Run(AppendOnly):
     def __str__(self):
         return f"Run {self.number}: {self.get_mass_display()}, {self.aimed_kmh} km/h, {self.get_outcome_display()}"
 
+    @property
+    def too_slow(self):
+        """A run that was not measured at its own speed opens nothing, however clean."""
+        return self.measured_kmh is None or self.measured_kmh < self.aimed_kmh
+
 
 class StruckRun(AppendOnly):
     """A run that was written down wrongly. It stays readable and no longer speaks."""

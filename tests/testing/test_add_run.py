@@ -80,6 +80,14 @@ def test_above_the_open_speed_is_refused(as_, driver_user, day):
         drive(day, by=driver_user, aimed=90)
 
 
+def test_what_was_typed_before_comes_back_with_both_masses_open(as_, driver_user, day):
+    climb(day, by=driver_user, mass="tm1", to=90)
+    send(as_, driver_user, day, aimed_kmh="100", wind_mps="fresh breeze")
+    form = as_(driver_user).get(reverse("testing:add_run", args=[day.pk]), {"mass": "tm2"}).context["form"]
+    assert form.initial["aimed_kmh"] == "100" and form.initial["wind_mps"] == "fresh breeze"
+    assert ("100", "100 km/h") in [(str(value), label) for value, label in form.fields["aimed_kmh"].choices]
+
+
 def test_one_mass_opens_nothing_at_the_other(as_, driver_user, day):
     drive(day, by=driver_user, mass="tm1", aimed=80)
     response = send(as_, driver_user, day, mass="tm2", aimed_kmh="90")

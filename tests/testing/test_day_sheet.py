@@ -35,7 +35,7 @@ def test_after_the_checks_the_first_speed_is_open(as_, driver_user, day):
     confirm_all(day, by=driver_user)
     text = page(as_, driver_user, day)
     assert text.count("Record a run: 80 km/h or below") == 2
-    assert "first attempt at 80 km/h or below" in text
+    assert "First attempt at 80 km/h or below" in text
 
 
 def test_shows_masses_course_and_cones_of_the_snapshot(as_, driver_user, day):
@@ -50,6 +50,14 @@ def test_a_run_that_does_not_count_says_why(as_, driver_user, day):
     confirm_all(day, by=driver_user)
     drive(day, by=driver_user, wind_mps=3.1)
     assert "wind 3.1 m/s is over the limit of 3 m/s" in page(as_, driver_user, day)
+
+
+def test_failed_and_slow_runs_are_told_from_those_that_open_a_speed(as_, driver_user, day):
+    confirm_all(day, by=driver_user)
+    drive(day, by=driver_user, outcome="aborted", measured_kmh=None)
+    drive(day, by=driver_user, measured_kmh=78)
+    text = page(as_, driver_user, day)
+    assert "counts as failed" in text and "slower than aimed at" in text
 
 
 def test_passed_masses_ask_for_the_statement(as_, driver_user, day):

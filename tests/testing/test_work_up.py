@@ -1,5 +1,7 @@
 """The work-up page: everything computed, on one page, with how it came about."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -49,7 +51,7 @@ def test_what_is_undecided_is_named_with_what_to_measure(as_, engineer, job, sit
     assert "axle-lift weighing" in text and "weigh the driver" in text
     book(job, site=site, driver=driver, engineer=engineer)
     text = page(as_, engineer, job)
-    assert "axle-lift weighing" in text and "estimate only: 78" in text
+    assert "axle-lift weighing" in text and re.search(r"estimate only: \d{3} ± \d+ mm", text)
     assert "weigh the driver" not in text
 
 

@@ -44,10 +44,9 @@ def add_run(request, pk):
     """Write down one run."""
     day = access.recordable_day(request, pk)
     progress = ladder.progress_of(day)
-    only = request.GET.get("mass")
-    only = only if only in dict(MASSES) and request.method == "GET" else None
+    only = _mass_asked_for(request)
     steps = [step for step in progress if not only or step.mass == only]
-    initial = {"sent_as": uuid.uuid4(), "mass": only, "aimed_kmh": steps[0].next_kmh, "surface": "dry"}
+    initial = {"sent_as": uuid.uuid4(), "mass": only, "aimed_kmh": steps[0].next_kmh}
     form = drafts.fill(RunForm, request, initial=initial, day=day, progress=progress, only=only)
     if request.method == "POST" and form.is_valid():
         try:
@@ -58,6 +57,13 @@ def add_run(request, pk):
         else:
             return _recorded(request, day, run, new)
     return _page(request, "add_run", day, form=form, progress=steps)
+
+
+def _mass_asked_for(request):
+    """The mass whose button was pressed. What was typed before may be about the other: then both stay open."""
+    asked = request.GET.get("mass")
+    fresh = request.method == "GET" and not drafts.kept(request.user, request.path)
+    return asked if fresh and asked in dict(MASSES) else None
 
 
 def _recorded(request, day, run, new):

@@ -7,8 +7,10 @@ from jobs.access import allow
 from jobs.views.shared import job_or_404
 from testing.workup import work_up_of
 from vehicles.calculations.errors import CalculationError, CaseError
+from vehicles.calculations.wording import plain
 from vehicles.drawings import course_drawing
 
+DECIMALS = 4
 # Which workings belong under which heading, by how their quantity begins.
 _PARTS = {
     "masses": ("Fuel", "Test Mass", "Seat", "Luggage", "Goods", "Driver"),
@@ -56,5 +58,7 @@ def workings_by_part(workings):
     parts = {name: [] for name in (*_PARTS, "height")}
     for working in workings:
         part = next((name for name, begins in _PARTS.items() if working["quantity"].startswith(begins)), "height")
-        parts[part].append(working)
+        value = working["value"]
+        printed = "undecided" if value is None else f"{plain(round(value, DECIMALS))} {working['unit']}"
+        parts[part].append({**working, "printed": printed})
     return parts
