@@ -5,6 +5,7 @@ import uuid
 from datetime import UTC, datetime, timedelta
 
 from django.core.files.base import ContentFile
+from django.db import transaction
 
 from certificates.seal import sha256_of
 from jobs.models import Job
@@ -89,6 +90,7 @@ def document(job, content, *, caption, kind="paper", content_type="application/p
     )
 
 
+@transaction.atomic
 def ready_job(engineer, **details):
     """Tested and passed, waiting for the signature."""
     job = JobFactory(**details)
@@ -98,6 +100,7 @@ def ready_job(engineer, **details):
     return at_stage(job, "certification")
 
 
+@transaction.atomic
 def heavy_job(engineer, *, safe=True):
     """Above 3,500 kg: the certifier's driving report instead of the lane change."""
     job = JobFactory(vehicle__adr_category="NB1", vehicle__gvm_kg=4490.0)
@@ -113,6 +116,7 @@ def heavy_job(engineer, *, safe=True):
     return at_stage(job, "certification")
 
 
+@transaction.atomic
 def untested_job(engineer):
     """A small change that calls for no test at all."""
     job = JobFactory(modifications=[("suspension_lift", {"front_mm": 20.0, "rear_mm": 20.0})])
