@@ -52,7 +52,7 @@ def test_lane_change_with_limited_ramp():
     by_hand = f * ramp * length / 4 * (1 - (1 - 1 / f) ** 0.5)
     # The straight intervals at the ends cost a grid of 400 less than 1 %.
     assert found.peak_curvature_pm == pytest.approx(by_hand, rel=0.01)
-    with pytest.raises(CalculationError, match="gates: no path found"):
+    with pytest.raises(CalculationError, match="gates: no path is outside gates the body can pass"):
         least_peak(intervals=intervals, step_m=length / intervals, windows=windows, ramp_pm2=0.97 * ramp)
 
 
@@ -63,7 +63,7 @@ def test_a_straight_gate_asks_for_nothing():
 
 def test_windows_that_contradict_each_other_have_no_path():
     windows = [Window(node=0, arm_m=0.0, low_m=1, high_m=0)]
-    with pytest.raises(CalculationError, match="gates that the body can pass"):
+    with pytest.raises(CalculationError, match="gates: no path"):
         least_peak(intervals=10, step_m=1.0, windows=windows)
 
 
@@ -163,6 +163,18 @@ def test_every_demand_says_that_it_is_a_planning_aid():
     [found] = demand(**BODY, speeds_kmh=[80], course=COURSE)
     assert found.caution == CAUTION
     assert CAUTION.startswith("Planning aid only")
+
+
+def test_a_demand_can_be_opened():
+    [found] = demand(**BODY, speeds_kmh=[80], course=COURSE)
+    assert found.working.value == found.peak_lateral_g
+    assert found.working.inputs["v"] == "80 km/h"
+
+
+def test_an_offset_no_body_can_follow_at_speed_is_refused():
+    course = lay_out(width_mm=1885, offset_m=10)
+    with pytest.raises(CalculationError, match="gates: no path"):
+        demand(**BODY, speeds_kmh=[110], course=course)
 
 
 def test_body_about_the_middle_of_its_wheelbase():

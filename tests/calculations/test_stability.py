@@ -106,6 +106,14 @@ def test_goods_ballast_raises_the_load():
     assert stable(masses=goods)[1].cg_height_mm > stable()[1].cg_height_mm
 
 
+def test_ballast_as_loaded_takes_the_place_of_the_assumption():
+    bags = Load(mass_kg=330.0, height_mm=700.0, error_mm=10.0)
+    first, second = stable(ballast=bags)
+    assert first == stable()[0]
+    by_hand = (2293.54 * first.cg_height_mm + 330 * 700) / (2293.54 + 330)
+    assert second.cg_height_mm == pytest.approx(by_hand)
+
+
 def test_the_error_of_the_weighing_widens_the_range():
     (narrow, _), (wide, _) = stable(cg_error_mm=5), stable(cg_error_mm=50)
     assert wide.ssf_low < narrow.ssf_low < narrow.ssf < narrow.ssf_high < wide.ssf_high

@@ -24,9 +24,7 @@ class GatePath:
     y_m: tuple[float, ...] = field(repr=False)
 
 
-def least_peak(
-    *, intervals: int, step_m: float, windows: Sequence[Window], ramp_pm2: float | None = None
-) -> GatePath:
+def least_peak(*, intervals: int, step_m: float, windows: Sequence[Window], ramp_pm2: float | None = None) -> GatePath:
     """Path with the least peak curvature through the windows: minimise max |y''|.
 
     The curvature y'' is constant within each interval, so heading y' and place y follow exactly:
@@ -97,9 +95,8 @@ def least_peak(
         method="highs",
     )
     if not found.success:
-        raise CalculationError(
-            quantity="gates", value=f"no path found ({found.message})", allowed="gates that the body can pass"
-        )
+        allowed = "gates the body can pass within the limit on the change of curvature"
+        raise CalculationError(quantity="gates", value="no path", allowed=allowed)
     y0, heading0, *curvature = found.x[:-1]
     kappa = np.array(curvature)
     heading = heading0 + step_m * np.concatenate([[0.0], np.cumsum(kappa)])

@@ -6,6 +6,7 @@ from math import ceil
 
 from .course import Course
 from .errors import CalculationError
+from .explain import Working
 from .gate_path import GatePath, Window, least_peak
 from .ranges import Range
 from .speeds import SPEED
@@ -31,6 +32,18 @@ class Demand:
     path: tuple[tuple[float, float], ...] = field(repr=False)
     caution: str = CAUTION
 
+    @property
+    def working(self) -> Working:
+        """How the demand came about."""
+        return Working(
+            quantity=f"Least peak lateral acceleration at {self.speed_kmh} km/h",
+            formula="min over y(x) of max v² |y''| / g, the body inside the lanes, v³ |y'''| limited",
+            inputs={"v": f"{self.speed_kmh} km/h", "g": f"{GRAVITY_MPS2} m/s²"},
+            value=self.peak_lateral_g,
+            unit="g",
+            source="kinematics, linear programme; a bound from below, for planning",
+        )
+
 
 @dataclass(frozen=True, kw_only=True)
 class Body:
@@ -41,9 +54,7 @@ class Body:
     behind_m: float
 
 
-def body(
-    *, width_m: float, length_m: float, front_overhang_m: float | None, wheelbase_m: float | None
-) -> Body:
+def body(*, width_m: float, length_m: float, front_overhang_m: float | None, wheelbase_m: float | None) -> Body:
     """The body about the point midway between the axles, which stands for the centre of gravity.
 
     Parameters: overall width and length, front overhang and wheelbase [m]. When overhang or
@@ -125,9 +136,7 @@ def demand(
     if jerk_mps3 is not None:
         JERK.check(jerk_mps3)
     Range(name="grid_m", label="Grid", low=0.1, high=5, unit="m").check(grid_m)
-    shape = body(
-        width_m=width_m, length_m=length_m, front_overhang_m=front_overhang_m, wheelbase_m=wheelbase_m
-    )
+    shape = body(width_m=width_m, length_m=length_m, front_overhang_m=front_overhang_m, wheelbase_m=wheelbase_m)
     start, span = -shape.ahead_m, course.length_m + length_m
     intervals = ceil(span / grid_m)
     nodes = [start + span * k / intervals for k in range(intervals + 1)]

@@ -129,7 +129,12 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float) -> Roll:
 
 
 def for_masses(
-    *, case: Case, masses: Masses, height: Height, cg_error_mm: float = MEASURED_ERROR_MM
+    *,
+    case: Case,
+    masses: Masses,
+    height: Height,
+    cg_error_mm: float = MEASURED_ERROR_MM,
+    ballast: Load | None = None,
 ) -> tuple[Stability, Stability]:
     """Stability at Test Mass 1 and Test Mass 2: the empty vehicle's height, moved by each load.
 
@@ -139,6 +144,7 @@ def for_masses(
     masses : the test masses and what each is made of [kg]
     height : the height ledger, for the estimate when the height was not measured [mm]
     cg_error_mm : error of the measured height, as the axle-lift weighing gives it [mm]
+    ballast : the ballast of Test Mass 2 as planned or loaded, in place of the assumed heights [kg, mm]
 
     Returns
     -------
@@ -162,7 +168,7 @@ def for_masses(
     elif empty is not None:
         base = Load(mass_kg=empty, height_mm=measured, error_mm=cg_error_mm)
     missing = _missing(case, masses)
-    first, second = _aboard(case, masses)
+    first, second = _aboard(case, masses, ballast)
     return (
         _stability(
             mass="tm1",
@@ -181,12 +187,13 @@ def for_masses(
     )
 
 
-def _aboard(case: Case, masses: Masses) -> tuple[Loads, Loads]:
+def _aboard(case: Case, masses: Masses, ballast: Load | None) -> tuple[Loads, Loads]:
     """Loads at each test mass; None when the mass or the overall height is not known."""
     overall = case.vehicle.overall_height_mm
     if overall is None or masses.tm1_kg is None:
         return None, None
     first, added = loads_aboard(case=case, masses=masses, overall_height_mm=overall)
+    added = added if ballast is None else (ballast,)
     return first, None if masses.tm2_kg is None else (*first, *added)
 
 
