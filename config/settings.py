@@ -111,7 +111,8 @@ STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
-MEDIA_URL = None
+# No view answers here: files go out through views that ask who is asking.
+MEDIA_URL = "no-file-has-an-address/"
 STORAGES = {
     "default": {"BACKEND": os.environ.get("JOBBOOK_STORAGE", "django.core.files.storage.FileSystemStorage")},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"},
