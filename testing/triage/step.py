@@ -28,7 +28,7 @@ def context(job):
 def owner_news(job):
     return OwnerNews(
         next="The engineer decides which tests and reports your vehicle needs.",
-        todo=("Have photos, receipts and kit approvals ready in case the engineer asks for them.",),
+        asks=("Have photos, receipts and kit approvals ready in case the engineer asks for them.",),
     )
 
 
