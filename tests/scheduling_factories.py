@@ -2,6 +2,7 @@
 
 from datetime import datetime, time, timedelta
 
+from django.db import transaction
 from django.utils import timezone
 
 from testing.scheduling import forecast
@@ -14,6 +15,7 @@ def in_days(number):
     return timezone.localdate() + timedelta(days=number)
 
 
+@transaction.atomic
 def ready_job(**kwargs):
     """A job at the step of scheduling, with a cover that is high enough."""
     job = JobFactory(stage="scheduling", **kwargs)

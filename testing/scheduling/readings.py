@@ -2,13 +2,12 @@
 
 import re
 
-from vehicles.calculations import weather
 from vehicles.calculations.errors import CalculationError
 from vehicles.calculations.ranges import Range
 
 WIND = Range(name="wind_mps", label="Wind", low=0, high=60, unit="m/s")
 GUST = Range(name="gust_mps", label="Gust", low=0, high=60, unit="m/s")
-RAIN = weather.RAIN
+RAIN = Range(name="rain_mm", label="Rain", low=0, high=500, unit="mm")
 
 KNOT_KMH = 1.852
 UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6}
