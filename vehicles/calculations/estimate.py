@@ -127,9 +127,7 @@ def _chosen(*, prices: PriceBook, needs: set[str], market_value_aud: float | Non
     if market_value_aud is None or not needs & set(rate.needed_for):
         return
     value = Decimal(str(VEHICLE["market_value_aud"].check(market_value_aud)))
-    premiums = [
-        max(share * value, prices.insurance_minimum_aud) for share in (rate.low, rate.likely, rate.high)
-    ]
+    premiums = [max(share * value, prices.insurance_minimum_aud) for share in (rate.low, rate.likely, rate.high)]
     yield PriceLine(
         key=rate.key,
         label=rate.label,

@@ -5,54 +5,23 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from .errors import CalculationError
-from .ranges import Range
+from .hours import HOUR, LENGTH, Hour, Limits, by_start
+from .verdict import MET, NOT_MET, UNKNOWN
 
-MET, NOT_MET, UNKNOWN = "met", "not_met", "unknown"
-HOUR = timedelta(hours=1)
-WIND = Range(name="wind_mps", label="Wind", low=0, high=90, unit="m/s")
-GUST = Range(name="gust_mps", label="Gust", low=0, high=120, unit="m/s")
-RAIN = Range(name="rain_mm", label="Rain in the hour", low=0, high=500, unit="mm")
-DRYING = Range(name="drying_h", label="Drying time after rain", low=0, high=72, unit="h", whole=True)
-LENGTH = Range(name="hours_needed", label="Hours needed", low=1, high=24, unit="h", whole=True)
-DRYING_NOTE = "drying time after rain is an assumption; the surface is looked at on the day"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Hour:
-    """One hour of a record or forecast from ``start``; None is not known.
-
-    ``daylight`` and ``site_open`` are worked out by the caller; None is not known.
-    """
-
-    start: datetime
-    wind_mps: float | None
-    gust_mps: float | None = None
-    rain_mm: float | None = None
-    daylight: bool | None = True
-    site_open: bool | None = True
-
-    def __post_init__(self) -> None:
-        if self.start.utcoffset() is None:
-            allowed = "times with their time zone"
-            raise CalculationError(quantity="start", value=self.start.isoformat(), allowed=allowed)
-        for limits, value in ((WIND, self.wind_mps), (GUST, self.gust_mps), (RAIN, self.rain_mm)):
-            if value is not None:
-                limits.check(value)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Limits:
-    """What an hour must keep: wind at most, gust at most (None: not limited), dry after rain."""
-
-    wind_mps: float = 3.0
-    gust_mps: float | None = None
-    drying_h: int = 3
-
-    def __post_init__(self) -> None:
-        WIND.check(self.wind_mps)
-        DRYING.check(self.drying_h)
-        if self.gust_mps is not None:
-            GUST.check(self.gust_mps)
+__all__ = [
+    "MET",
+    "NOT_MET",
+    "UNKNOWN",
+    "Hour",
+    "HourJudgement",
+    "Judgement",
+    "Limits",
+    "Window",
+    "judge",
+    "judge_hours",
+    "ranked",
+    "windows",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,7 +64,7 @@ def judge_hours(*, hours: Sequence[Hour], limits: Limits) -> tuple[HourJudgement
 
     Source: wind and surface: common practice, no published source.
     """
-    known = _by_start(hours)
+    known = by_start(hours)
     return tuple(_judged(known[at], known, limits) for at in sorted(known))
 
 
@@ -133,7 +102,7 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
             raise CalculationError(quantity=name, value=value.isoformat(), allowed=allowed)
     if not timedelta(0) < end.astimezone(UTC) - start.astimezone(UTC) <= 48 * HOUR:
         raise CalculationError(quantity="end", value=end.isoformat(), allowed="more than 0 to 48 h after start")
-    known = _by_start(hours)
+    known = by_start(hours)
     found = tuple(
         _judged(known[at], known, limits) if at in known else _missing(at.astimezone(start.tzinfo))
         for at in _hours_touched(start, end, phase=next(iter(known), start))
@@ -149,8 +118,8 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
 def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tuple[Window, ...]:
     """Longest runs of hours that all keep the limits and are long enough, in order of time.
 
-    Parameters: hourly record; limits; hours the test needs [h]. Returns: windows, calmest to be
-    found with ``ranked``. Raises CalculationError as ``judge_hours``.
+    Parameters: hourly record; limits; hours the test needs [h]. Returns: windows; ``ranked`` puts
+    the best first. Raises CalculationError as ``judge_hours``.
 
     >>> windows(hours=[], limits=Limits(), hours_needed=3)
     ()
@@ -158,7 +127,7 @@ def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tupl
     Source: common practice, no published source.
     """
     LENGTH.check(hours_needed)
-    known = _by_start(hours)
+    known = by_start(hours)
     runs: list[list[datetime]] = []
     for at in sorted(known):
         if _judged(known[at], known, limits).need != MET:
@@ -177,20 +146,6 @@ def ranked(found: Sequence[Window]) -> tuple[Window, ...]:
     ()
     """
     return tuple(sorted(found, key=lambda window: (-window.hours, window.wind_mps, window.start)))
-
-
-def _by_start(hours: Sequence[Hour]) -> dict[datetime, Hour]:
-    """Hours by their start in UTC: the clock of a zone repeats and skips hours, UTC does not."""
-    known: dict[datetime, Hour] = {}
-    for hour in hours:
-        at = hour.start.astimezone(UTC)
-        if at in known:
-            raise CalculationError(quantity="start", value=hour.start.isoformat(), allowed="each hour once")
-        if (at - next(iter(known), at)) % HOUR:
-            allowed = "whole hours after the first of the record"
-            raise CalculationError(quantity="start", value=hour.start.isoformat(), allowed=allowed)
-        known[at] = hour
-    return known
 
 
 def _hours_touched(start: datetime, end: datetime, *, phase: datetime) -> Iterator[datetime]:

@@ -3,8 +3,8 @@
 from math import log
 
 from .errors import CalculationError
+from .hours import WIND
 from .ranges import Range
-from .weather import WIND
 
 HEIGHT = Range(name="height_m", label="Height above the ground", low=0.5, high=100, unit="m")
 ROUGHNESS = Range(name="roughness_m", label="Roughness length", low=0.0001, high=0.4, unit="m")

@@ -1,0 +1,87 @@
+"""From track and height to the lateral acceleration at which a vehicle rolls over."""
+
+from dataclasses import dataclass
+
+from .errors import CalculationError
+from .ranges import VEHICLE
+
+# Suspension and tyres give way: the vehicle rolls at 5 to 15 % less than the rigid figure.
+DERATING = (0.05, 0.15)
+# Lower limit of each band of 2001, best first.
+BANDS = ((1.45, "5 of 5"), (1.25, "4 of 5"), (1.13, "3 of 5"), (1.04, "2 of 5"), (0.0, "1 of 5"))
+SOURCE = "NHTSA: static stability factor T / 2h; de-rating from TRB Special Report 265, share from memory"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Roll:
+    """Height, factor and de-rated roll threshold with the range that the errors leave."""
+
+    cg_height_mm: float
+    cg_error_mm: float
+    ssf: float
+    ssf_low: float
+    ssf_high: float
+    threshold_low_g: float
+    threshold_high_g: float
+    band: str
+
+
+def static_stability_factor(*, track_mm: float, cg_height_mm: float) -> float:
+    """Static stability factor: SSF = T / (2 h).
+
+    Parameters: mean track T [mm], height of the centre of gravity h [mm]. Returns: SSF [-], the
+    lateral acceleration in g at which a rigid vehicle would tip.
+    Raises CalculationError for values outside the ranges of a light vehicle.
+
+    >>> round(static_stability_factor(track_mm=1600, cg_height_mm=700), 3)
+    1.143
+
+    Source: NHTSA, definition of the static stability factor.
+    """
+    VEHICLE["track_front_mm"].check(track_mm)
+    VEHICLE["cg_height_mm"].check(cg_height_mm)
+    return track_mm / (2 * cg_height_mm)
+
+
+def band(ssf: float) -> str:
+    """Rollover band that the agency published in 2001 for a factor, for context only.
+
+    >>> band(1.097)
+    '2 of 5'
+
+    Source: NHTSA 2001, limits 1.45, 1.25, 1.13, 1.04 from memory. Raises CalculationError for
+    a factor of 0 or less.
+    """
+    if not ssf > 0:
+        raise CalculationError(quantity="ssf", value=ssf, allowed="above 0")
+    return next(name for limit, name in BANDS if ssf >= limit)
+
+
+def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float) -> Roll:
+    """Factor and roll threshold with their ranges: SSF at h ± error, de-rated by 5 to 15 %.
+
+    Parameters: mean track, height of the centre of gravity and its error [mm].
+    Returns: Roll; the threshold's low end is the low factor less 15 %, its high end the high
+    factor less 5 % [g]. Raises CalculationError when the error is as large as the height.
+
+    >>> found = roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20)
+    >>> round(found.threshold_low_g, 2), round(found.threshold_high_g, 2)
+    (0.94, 1.12)
+
+    Source: see SOURCE.
+    """
+    if not 0 <= cg_error_mm < cg_height_mm:
+        raise CalculationError(quantity="cg_error_mm", value=cg_error_mm, allowed=f"0 to less than {cg_height_mm:g} mm")
+    low = track_mm / (2 * (cg_height_mm + cg_error_mm))
+    high = track_mm / (2 * (cg_height_mm - cg_error_mm))
+    ssf = track_mm / (2 * cg_height_mm)
+    return Roll(
+        cg_height_mm=cg_height_mm,
+        cg_error_mm=cg_error_mm,
+        ssf=ssf,
+        ssf_low=low,
+        ssf_high=high,
+        threshold_low_g=low * (1 - DERATING[1]),
+        threshold_high_g=high * (1 - DERATING[0]),
+        band=band(ssf),
+    )
