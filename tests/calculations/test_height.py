@@ -103,5 +103,10 @@ def test_limits_of_the_other_jurisdictions(jurisdiction, modification, name, ove
         assert work_up.requirement("RIDE_HEIGHT").need == needs[over]
 
 
-def test_no_limits_no_verdict():
-    assert not [item for item in done(lift(60), jurisdiction="TAS").requirements if item.code == "RIDE_HEIGHT"]
+def test_without_a_limit_the_signatory_decides():
+    # FACTS: Tasmania not found, VSB 14 assumed; Western Australia only a limit on track.
+    for jurisdiction in ("TAS", "WA"):
+        requirement = done(lift(60), jurisdiction=jurisdiction).requirement("RIDE_HEIGHT")
+        assert requirement.need == "discretionary"
+        assert "states no limit" in requirement.reasons[-1].text
+    assert not [item for item in done({"kind": "engine_change"}).requirements if item.code == "RIDE_HEIGHT"]

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from tests.calculations.cases import case, done, lift, need
 from vehicles.calculations.rulesets import UNCHECKED, RuleSet
+from vehicles.calculations.tyre_spread import MEASURE
 from vehicles.calculations.workup import work_up
 from vehicles.reference import edition, price_book
 
@@ -125,8 +126,19 @@ def test_rounded_tyre_diameters_on_the_other_side_of_the_limit():
     # 235/85R16 is 805.9 mm exactly and 806 in the handbook, 275/80R16 846.4 and 846: a rise of 20.25 and 20.
     larger = {"kind": "tyre_change", "to": "275/80R16"}
     above = done(lift(54.9), larger, tyre="235/85R16").requirement("LT2")
-    assert above.need == "required"
-    assert "on the other side" in above.reasons[0].text
+    assert above.need == "undecided"
+    assert "75.2 mm is more than 75 mm" in above.reasons[1].text
+    assert "it is 74.9 mm, on the other side" in above.reasons[1].text
+    assert above.undecided == (MEASURE,)
+
+
+def test_a_flotation_size_is_known_only_to_half_an_inch():
+    # 33 in is 838.2 mm by name: a rise of 30.95 mm; made 12.7 mm smaller, 24.6 mm.
+    tyre = {"kind": "tyre_change", "to": "33x12.50R17"}
+    assert need("LT2", lift(44), tyre) == "not_required"  # 74.95 and 68.6 mm
+    assert need("LT2", lift(50), tyre) == "undecided"  # 80.95 and 74.6 mm
+    assert need("LT2", lift(50.5), tyre) == "required"  # 81.45 and 75.1 mm
+    assert need("LT2", lift(50.5), {"kind": "tyre_change", "to": "33x12.50R17"}, tyre="33x12.50R17") == "not_required"
 
 
 def test_a_limit_is_shown_with_the_decimals_that_decide():
@@ -158,10 +170,10 @@ def test_codes_follow_the_kinds_and_the_axles():
     assert "LS5/LS6" not in codes
     engine = done({"kind": "engine_change"}).requirement("LA")
     assert engine.need == "discretionary"
-    assert engine.reasons[0].text.startswith("Change of engine: LA1 equivalent")
+    assert engine.reasons[0].text.startswith("Falls under this section: Change of engine. LA1 equivalent")
     assert engine.evidence
     tyres = done({"kind": "tyre_change", "to": "285/70R17"}).requirement("LS")
-    assert tyres.reasons[0].text == "Change of tyres"
+    assert tyres.reasons[0].text == "Falls under this section: Change of tyres."
 
 
 def test_brakes_are_checked_before_anyone_drives():

@@ -11,6 +11,7 @@ from .height_limits import LimitCheck
 from .rulesets import UNCHECKED, Edition
 
 if TYPE_CHECKING:
+    from .triage import Triage
     from .workup import WorkUp
 
 DECIMALS = 6
@@ -36,10 +37,7 @@ def clean(value: Any) -> Any:
 def as_data(done: "WorkUp") -> dict[str, object]:
     """Every part of a work-up under its key. Source: our own format."""
     data: dict[str, object] = {
-        "edition": [_edition(edition) for edition in done.rules.editions],
-        "category": _category(done),
-        "height": _height(done),
-        "requirements": [asdict(item) for item in done.requirements],
+        **decided(done),
         "masses": {
             **_without(done.masses, "workings", "cautions"),
             "axles": _without(done.axles, "cautions"),
@@ -58,6 +56,19 @@ def as_data(done: "WorkUp") -> dict[str, object]:
     return plain
 
 
+def decided(done: "WorkUp | Triage") -> dict[str, object]:
+    """What a triage rests on and comes to. Source: our own format."""
+    data: dict[str, object] = clean(
+        {
+            "edition": [_edition(edition) for edition in done.rules.editions],
+            "category": _category(done),
+            "height": _height(done),
+            "requirements": [asdict(item) for item in done.requirements],
+        }
+    )
+    return data
+
+
 def _without(item: Any, *names: str) -> dict[str, Any]:
     return {name: value for name, value in asdict(item).items() if name not in names}
 
@@ -66,12 +77,12 @@ def _edition(edition: Edition) -> dict[str, object]:
     return {**asdict(edition), "mark": None if edition.checked_by else UNCHECKED}
 
 
-def _category(done: "WorkUp") -> dict[str, object]:
+def _category(done: "WorkUp | Triage") -> dict[str, object]:
     reasons = [*done.category.reasons, *consequences(category=done.category, rules=done.rules)]
     return {**_without(done.category, "cautions"), "reasons": [asdict(reason) for reason in reasons]}
 
 
-def _height(done: "WorkUp") -> dict[str, object]:
+def _height(done: "WorkUp | Triage") -> dict[str, object]:
     ledger = _without(done.height, "workings", "tyres")
     change = done.height.tyres
     ledger["tyres"] = None if change is None else asdict(change)

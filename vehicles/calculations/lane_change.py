@@ -7,7 +7,8 @@ from .explain import Reason
 from .height import HeightLedger
 from .modifications import KINDS, Modification
 from .rulesets import DUST, RuleSet, Threshold
-from .wording import beside, fixed, plain
+from .tyre_spread import MEASURE, other_readings
+from .wording import beside, plain
 
 # What the height ledger measures: where a jurisdiction has a limit on the rise, the limit decides.
 RAISING = ("suspension_lift", "suspension_lowering", "body_lift", "tyre_change")
@@ -51,9 +52,10 @@ def judge(*, case: Case, rules: RuleSet, height: HeightLedger) -> Finding:
 
     Notes
     -----
-    A limit that is crossed decides. When only the handbook's rounded tyre diameters cross it,
-    the tyres have to be measured. Without a limit of its own a jurisdiction follows VSB 14, where
-    the signatory decides what is significant. Without a jurisdiction nothing is ruled out.
+    A limit that is crossed decides. When exact and handbook tyre diameters, or a flotation tyre
+    as named and as made, lie on different sides of it, the tyres have to be measured. Without a
+    limit of its own a jurisdiction follows VSB 14, where the signatory decides what is
+    significant. Without a jurisdiction nothing is ruled out.
 
     Source: each reason names its own.
     """
@@ -66,7 +68,7 @@ def judge(*, case: Case, rules: RuleSet, height: HeightLedger) -> Finding:
         _body(body, case, height, signs)
     for item in case.modifications:
         rule = rules.discretions.get(item.kind)
-        if rule is None or not _changes_something(item, height):
+        if rule is None or not changes_something(item, height):
             continue
         if rise is None or item.kind not in RAISING:
             title = KINDS[item.kind].title
@@ -82,7 +84,7 @@ def _concluded(signs: _Signs, rules: RuleSet) -> Finding:
         return Finding(need="required", reasons=tuple(signs.due), undecided=undecided)
     open_reasons = (*signs.discretion, *signs.against)
     if undecided:
-        text = f"Undecided until known: {'; '.join(undecided)}."
+        text = "Undecided until what is missing has been measured."
         source = rules.need("lt2.gvm_limit_kg").cited
         return Finding(need="undecided", reasons=(Reason(text=text, source=source), *open_reasons), undecided=undecided)
     if signs.discretion:
@@ -110,15 +112,15 @@ def _total(limit: Threshold, height: HeightLedger, signs: _Signs) -> None:
         f"Overall rise {beside(height.total_mm, limit.value)} mm is {'more' if over else 'not more'} than "
         f"{plain(limit.value)} mm: {height.composition}."
     )
-    handbook = height.handbook_total_mm
-    flips = handbook is not None and limit.crossed(handbook) is not over
-    if flips and handbook is not None:
-        text += f" By the handbook's rounded tyre diameters it is {fixed(handbook)} mm, on the other side."
+    tyre_mm = height.tyre_mm or 0.0
+    for reading in other_readings(height.tyres):
+        other = height.total_mm - tyre_mm + reading.rise_mm
+        if limit.crossed(other) is not over:
+            text += f" {reading.how} it is {beside(other, limit.value)} mm, on the other side."
+            signs.against.append(Reason(text=text, source=limit.cited))
+            signs.undecided.append(MEASURE)
+            return
     (signs.due if over else signs.against).append(Reason(text=text, source=limit.cited))
-    if flips and not over:
-        signs.undecided.append(
-            "tyre diameters: measure both sizes fitted and inflated, rounding decides about the limit"
-        )
 
 
 def _body(limit: Threshold, case: Case, height: HeightLedger, signs: _Signs) -> None:
@@ -138,7 +140,7 @@ def _body(limit: Threshold, case: Case, height: HeightLedger, signs: _Signs) -> 
         (signs.due if over else signs.against).append(Reason(text=text, source=limit.cited))
 
 
-def _changes_something(item: Modification, height: HeightLedger) -> bool:
+def changes_something(item: Modification, height: HeightLedger) -> bool:
     """False for a measured change of nothing: a lift of 0 mm, tyres of the same diameter."""
     if item.kind == "tyre_change":
         return height.tyres is None or abs(height.tyres.change_mm) > DUST

@@ -103,15 +103,30 @@ class Discretion(Rule):
 class Code(Rule):
     """A section or code of VSB 14, and the kinds of modification that fall under it.
 
-    ``axle`` names the measurement of the axle that the code is for.
+    ``axle`` names the measurement of the axle that the code is for; ``leads_to`` says whether it
+    calls for a test or for the signatory's report.
     """
 
     code: str
     title: str
     kinds: tuple[str, ...]
     need: str
-    evidence: tuple[str, ...] = ()
     axle: str | None = None
+    leads_to: str = "report"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Evidence(Rule):
+    """Something to collect: for kinds of modification, or as far as other lines are needed.
+
+    ``limit`` names the number that a measurement is held against where no case file carries it.
+    """
+
+    key: str
+    title: str
+    kinds: tuple[str, ...] = ()
+    follows: tuple[str, ...] = ()
+    limit: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,6 +139,7 @@ class RuleSet:
     settings: Mapping[str, Setting]
     discretions: Mapping[str, Discretion] = field(default_factory=dict)
     codes: tuple[Code, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
 
     @classmethod
     def from_data(cls, national: Mapping[str, object], jurisdiction: Mapping[str, object] | None = None) -> "RuleSet":

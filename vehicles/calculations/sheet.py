@@ -95,7 +95,8 @@ def _height(done: WorkUp) -> Iterator[str]:
 
 def _requirements(done: WorkUp) -> Iterator[str]:
     for item in done.requirements:
-        yield f"  {item.code}, {item.title}: {NEED[item.need]}"
+        line = f"{item.code}, {item.title}: {NEED[item.need]}"
+        yield from wrap(line, WIDTH, initial_indent="  ", subsequent_indent="    ")
         yield from _reasons(item.reasons)
         yield from _bullets(f"To be known: {text}" for text in item.undecided)
 

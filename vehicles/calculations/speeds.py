@@ -98,7 +98,8 @@ def progress(
     -----
     A run above the speed that was open proves nothing when clean and counts as a failure when
     not. A clean run that was too slow or not measured neither opens a rung nor ends a row of
-    failures. Runs that do not count are left out altogether.
+    failures. A speed below the ladder that failed is repeated before the ladder opens again.
+    Runs that do not count, and runs driven after a stop that nobody released, are left out.
 
     Example
     -------
@@ -114,27 +115,23 @@ def progress(
         raise CalculationError(quantity="ladder", value=tuple(ladder), allowed="speeds, each above the last")
     FAILURES.check(failures_allowed)
     TOLERANCE.check(tolerance_kmh)
-    rung = failures = 0
-    last = None
+    climb = _Climb(ladder=tuple(ladder))
     for place, run in enumerate(runs):
-        if run.mass != mass or not run.counts or rung == len(ladder):
+        if run.mass != mass or not run.counts or climb.passed or climb.failures >= failures_allowed:
             continue
-        last = run
+        climb.last = run
         if run.outcome != "clean":
-            rung = min(rung, _rung_not_above(ladder, run.aimed_kmh))
-            failures += place >= released_at
-        elif run.aimed_kmh == ladder[rung] and _fast_enough(run, tolerance_kmh):
-            rung += 1
-            failures = 0
-    passed = rung == len(ladder)
-    stopped = not passed and failures >= failures_allowed
+            climb.fail(run, counted=place >= released_at)
+        elif run.measured_kmh is not None and run.measured_kmh >= run.aimed_kmh - tolerance_kmh:
+            climb.do(run)
+    stopped = not climb.passed and climb.failures >= failures_allowed
     return Progress(
         mass=mass,
-        clean_kmh=ladder[rung - 1] if rung else None,
-        next_kmh=None if passed or stopped else ladder[rung],
-        passed=passed,
+        clean_kmh=ladder[climb.rung - 1] if climb.rung else None,
+        next_kmh=None if climb.passed or stopped else climb.open_kmh,
+        passed=climb.passed,
         stopped=stopped,
-        reason=f"{MASSES[mass]}: " + _reason(ladder=ladder, rung=rung, last=last, failures=failures, stopped=stopped),
+        reason=f"{MASSES[mass]}: {_reason(climb, stopped=stopped)}",
     )
 
 
@@ -167,24 +164,51 @@ def next_runs(
     )
 
 
-def _rung_not_above(ladder: Sequence[int], speed_kmh: int) -> int:
-    return max(0, sum(rung <= speed_kmh for rung in ladder) - 1)
+@dataclass(kw_only=True)
+class _Climb:
+    """The climb of one mass. ``held_kmh`` is a failed speed below the ladder, to be repeated first."""
+
+    ladder: tuple[int, ...]
+    rung: int = 0
+    failures: int = 0
+    held_kmh: int | None = None
+    last: RunRecord | None = None
+
+    @property
+    def passed(self) -> bool:
+        return self.rung == len(self.ladder)
+
+    @property
+    def open_kmh(self) -> int:
+        return self.ladder[self.rung] if self.held_kmh is None else self.held_kmh
+
+    def fail(self, run: RunRecord, *, counted: bool) -> None:
+        """Fall back to the speed that failed, or to the rung below it."""
+        below = sum(rung <= run.aimed_kmh for rung in self.ladder)
+        self.rung = min(self.rung, max(0, below - 1))
+        if not below:
+            self.held_kmh = min(run.aimed_kmh, self.open_kmh)
+        self.failures += counted
+
+    def do(self, run: RunRecord) -> None:
+        """Count a clean run when it was driven at the speed that was open."""
+        if run.aimed_kmh != self.open_kmh:
+            return
+        self.rung += self.held_kmh is None
+        self.held_kmh = None
+        self.failures = 0
 
 
-def _fast_enough(run: RunRecord, tolerance_kmh: float) -> bool:
-    return run.measured_kmh is not None and run.measured_kmh >= run.aimed_kmh - tolerance_kmh
-
-
-def _reason(*, ladder: Sequence[int], rung: int, last: RunRecord | None, failures: int, stopped: bool) -> str:
-    if rung == len(ladder):
-        return f"clean at the target of {ladder[-1]} km/h."
+def _reason(climb: _Climb, *, stopped: bool) -> str:
+    if climb.passed:
+        return f"clean at the target of {climb.ladder[-1]} km/h."
     if stopped:
-        return f"{failures} failed runs in a row; stop, the engineer decides how to go on."
-    speed = ladder[rung]
+        return f"{climb.failures} failed runs in a row; stop, the engineer decides how to go on."
+    last, speed = climb.last, climb.open_kmh
     if last is None:
         return f"first attempt at {speed} km/h or below."
     if last.outcome != "clean":
         return f"the last run failed; repeat at {speed} km/h with the cones reset."
-    if rung and last.aimed_kmh == ladder[rung - 1]:
+    if climb.rung and last.aimed_kmh == climb.ladder[climb.rung - 1]:
         return f"clean at {last.aimed_kmh} km/h opens {speed} km/h."
-    return f"the last run at {last.aimed_kmh} km/h does not count for the ladder; {speed} km/h is open."
+    return f"the last run at {last.aimed_kmh} km/h opens nothing further; {speed} km/h is open."

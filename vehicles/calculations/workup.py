@@ -15,7 +15,8 @@ from .ladder_for import Speeds, speeds_for
 from .manoeuvre import CAUTION as DEMAND_CAUTION
 from .manoeuvre import Demand, demand
 from .masses import Masses, masses_for
-from .requirements import Requirement, requirements
+from .requirement import Requirement
+from .requirements import requirements
 from .resulting import resulting_category
 from .rulesets import RuleSet
 from .stability import Stability, for_masses
