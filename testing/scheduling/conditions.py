@@ -123,7 +123,7 @@ def _weather(job, booking):
         if judged.need == UNKNOWN:
             text += f" Enter wind and rain for every hour of the booking and for {limits.drying_h} h before it."
     if used:
-        text += f" Entered {timezone.localtime(max(row.entered_at for row in used)):%d/%m/%Y %H:%M}."
+        text += f" Entered {timezone.localtime(max(row.entered_at for row in used), site.zone):%d/%m/%Y %H:%M}."
     return Condition(title="Weather", verdict=judged.need, text=f"{text} {ON_THE_DAY}", url=url)
 
 

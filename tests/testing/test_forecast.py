@@ -37,7 +37,7 @@ def test_hours_in_the_sites_zone_with_verdict_and_reason(as_, desk, engineer):
     assert found["16:00"]["reasons"] == ("rain in this hour (1.0 mm), surface taken as wet for 3 h",)
     assert found["17:00"]["verdict"] == "not_met"
     text = response.content.decode()
-    assert "06:00 AWST" in text
+    assert '06:00 <span class="pale">AWST</span>' in text
     assert "wind 3.4 m/s is over 3 m/s" in text
 
 
