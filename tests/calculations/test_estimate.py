@@ -150,11 +150,24 @@ def changed(path, value):
         (["insurance"], None, "insurance: must be an object"),
         (["insurance", "share_low"], "1.2", "insurance.share_low: '1.2' is not a number from 0 to 1"),
         (["retest", "label"], 7, "retest.label: must be text"),
+        (["checked_by"], 7, "checked_by: must be text"),
+        (["discount"], 7, "discount: unknown key; known are bookings_expected"),
+        (["lines", 0, "price"], 7, r"lines\[0\].price: unknown key; known are again"),
     ],
 )
 def test_a_price_book_that_cannot_be_used_says_where(path, value, said):
     with pytest.raises(CaseError, match=said):
         PriceBook.from_data(changed(path, value))
+
+
+def test_a_price_book_that_is_no_object_is_refused():
+    with pytest.raises(CaseError, match="price book: must be an object"):
+        PriceBook.from_data(["track"])
+
+
+def test_a_checked_price_book_says_by_whom():
+    assert PriceBook.from_data(changed(["checked_by"], "the workshop")).checked_by == "the workshop"
+    assert BOOK.checked_by is None
 
 
 def test_every_problem_of_a_price_book_is_told_at_once():

@@ -10,6 +10,10 @@ from .errors import CaseError, Problem
 
 NEEDS = ("always", "lane_change", "driving_report")
 PRICES = ("low", "likely", "high")
+KEYS = {"edition", "valid_from", "valid_to", "source", "checked_by"}
+KEYS |= {"bookings_expected", "lines", "insurance", "retest"}
+LINE_KEYS = {"key", "label", "for", "again", "note", "minimum_aud"}
+LINE_KEYS |= {f"{price}_aud" for price in PRICES} | {f"share_{price}" for price in PRICES}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +62,7 @@ class PriceBook:
         what is allowed. Source: our own format.
         """
         reader = _Reader()
-        book = reader.book(data)
+        book = reader.book(reader.mapping({"price book": data}, "price book"))
         if reader.problems:
             raise CaseError(tuple(reader.problems))
         return book
@@ -71,6 +75,7 @@ class _Reader:
         self.problems: list[Problem] = []
 
     def book(self, data: Mapping[str, Any]) -> PriceBook:
+        self.only(data, KEYS, "")
         insurance = self.mapping(data, "insurance")
         retest = self.mapping(data, "retest")
         lines = data.get("lines")
@@ -82,7 +87,7 @@ class _Reader:
             valid_from=self.day(data, "valid_from"),
             valid_to=self.day(data, "valid_to"),
             source=self.text(data, "source"),
-            checked_by=data.get("checked_by"),
+            checked_by=None if data.get("checked_by") is None else self.text(data, "checked_by"),
             bookings_expected=self.number(data, "bookings_expected", low=1, high=20),
             lines=tuple(self.line(row, f"lines[{n}].") for n, row in enumerate(lines)),
             insurance=self.line(insurance, "insurance.", unit="share", high=1),
@@ -101,6 +106,7 @@ class _Reader:
         if not isinstance(row, Mapping):
             self.problem(path.rstrip("."), "must be an object with key, label, for and prices")
             row = {}
+        self.only(row, LINE_KEYS, path)
         names = [f"{p}_{unit}" if unit == "aud" else f"{unit}_{p}" for p in PRICES]
         prices = [self.number(row, name, path=path, high=high) for name in names]
         if prices != sorted(prices):
@@ -122,6 +128,11 @@ class _Reader:
             self.problem(path + "for", f"must be a list of {', '.join(NEEDS)}")
             return ()
         return tuple(needs)
+
+    def only(self, data: Mapping[str, Any], keys: set[str], path: str) -> None:
+        """An unknown key is usually a typing mistake, and its price would be lost unseen."""
+        for key in sorted(set(map(str, data)) - keys):
+            self.problem(path + key, f"unknown key; known are {', '.join(sorted(keys))}")
 
     def problem(self, path: str, message: str) -> None:
         self.problems.append(Problem(path=path, message=message))
