@@ -61,7 +61,7 @@ def fill(page, values):
 
 
 def press(page, name):
-    page.get_by_role("button", name=name).click()
+    page.get_by_role("main").get_by_role("button", name=name).click()
     page.wait_for_load_state()
 
 
@@ -194,11 +194,10 @@ def drive(page, job, look):
     press(page, "Open the test day")
     if "/day-sheets/" not in page.url:
         follow(page, "Day sheet")
-    page.screenshot(path="/tmp/shots/dbg.png"); print("URL", page.url, page.inner_text("main")[:1500])
-    for form in ("checks", "checks-tm2"):
-        for box in page.locator(f"form#{form} input[type=checkbox]").all():
+    while (waiting := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))).count():
+        for box in waiting.first.get_by_role("checkbox").all():
             box.check()
-        page.locator(f"form#{form} button.next").click()
+        waiting.first.get_by_role("button").click()
         page.wait_for_load_state()
     for speed in (80, 90, 100, 110):
         run(page, "tm1", speed)
@@ -228,7 +227,8 @@ def certify(page, job, look):
     page.goto(f"/jobs/{job.number}/")
     page.locator(".panel form button.next").last.click()
     page.wait_for_load_state()
-    follow(page, "Review the report")
+    page.get_by_role("link", name="Review the report", exact=True).click()
+    page.wait_for_load_state()
     look(page, "report-review")
     follow(page, "Go on to sign")
     page.get_by_role("checkbox").check()
