@@ -17,16 +17,21 @@ class IssueForm(forms.Form):
         set_out(self, ("Declaration of the signatory", ["declared"]))
 
 
+def _day(label):
+    return forms.DateField(
+        label=label,
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": f"{label}: this is no date. Allowed: a day such as 2026-03-04."},
+    )
+
+
 class RegisterSearchForm(forms.Form):
     """What the register is searched by; all of it stands in the address."""
 
     q = forms.CharField(label="Number, plate, VIN or owner", required=False, max_length=100)
-    issued_from = forms.DateField(
-        label="Issued from", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    )
-    issued_to = forms.DateField(
-        label="to", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    )
+    issued_from = _day("Issued from")
+    issued_to = _day("Issued to")
 
     def clean(self):
         cleaned = super().clean()

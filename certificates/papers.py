@@ -31,26 +31,28 @@ def filename(certificate, kind):
 
 def fault(certificate, kind):
     """What is wrong with the stored file, in words; None when it is what was issued."""
-    try:
-        content = _stored(certificate, kind)
-    except OSError:
-        return f"the {kind.key} PDF is missing from the store"
-    if sha256_of(content) != getattr(certificate, f"{kind.key}_sha256"):
-        return f"the {kind.key} PDF is not the one that was issued"
-    return None
+    return _checked(certificate, kind)[1]
 
 
 def read(certificate, kind, *, by=None):
     """The bytes that were issued. Anything else is written into the trail and raises PaperChanged."""
-    if found := fault(certificate, kind):
+    content, found = _checked(certificate, kind)
+    if found:
         record(certificate.job, by, "A paper was asked for and held back", certificate=certificate.number, why=found)
         raise PaperChanged(f"{certificate.number}: {found}.")
-    return _stored(certificate, kind)
+    return content
 
 
-def _stored(certificate, kind):
-    with getattr(certificate, f"{kind.key}_pdf").open("rb") as file:
-        return file.read()
+def _checked(certificate, kind):
+    """The stored bytes, and what is wrong with them. Read once: what is checked is what is handed out."""
+    try:
+        with getattr(certificate, f"{kind.key}_pdf").open("rb") as file:
+            content = file.read()
+    except (OSError, ValueError):
+        return b"", f"the {kind.key} PDF is missing from the store"
+    if sha256_of(content) != getattr(certificate, f"{kind.key}_sha256"):
+        return b"", f"the {kind.key} PDF is not the one that was issued"
+    return content, None
 
 
 def for_owner(job):

@@ -14,7 +14,7 @@ KINDS = ["certificate", "report"]
 
 
 @pytest.fixture
-def issued(engineer):
+def issued(engineer, plain_papers):
     return issue(job=untested_job(engineer), by=engineer)
 
 

@@ -75,8 +75,8 @@ def test_found_by_number_plate_vin_owner_and_date(three, auditor, as_, query, fo
 @pytest.mark.parametrize(
     ("query", "said"),
     [
-        ({"from": "yesterday"}, "Enter a valid date."),
-        ({"from": "2026-02-30"}, "Enter a valid date."),
+        ({"from": "yesterday"}, "Issued from: this is no date. Allowed: a day such as 2026-03-04."),
+        ({"from": "2026-02-30"}, "Issued from: this is no date. Allowed: a day such as 2026-03-04."),
         ({"from": "2026-06-30", "to": "2026-03-04"}, "The last day is before the first, 30/06/2026."),
         ({"q": "x" * 101}, "Ensure this value has at most 100 characters (it has 101)."),
         ({"q": "a\0b"}, "Null characters are not allowed."),

@@ -22,7 +22,7 @@ TABLE = "certificates_certificate"
 
 
 @pytest.fixture
-def issued():
+def issued(plain_papers):
     """Three certificates, with the guards of the database taken away."""
     engineer = UserFactory(roles=["engineer"], authority_number="SIG-0042")
     certificates = [issue(job=untested_job(engineer), by=engineer) for _ in range(3)]

@@ -13,7 +13,7 @@ from tests.certificates_factories import untested_job
 
 
 @pytest.fixture
-def issued(engineer):
+def issued(engineer, plain_papers):
     return issue(job=untested_job(engineer), by=engineer)
 
 
