@@ -113,6 +113,13 @@ def test_missing_hours_are_told_in_the_booking_s_own_zone():
     assert found.reasons == ("09:00: no forecast for this hour",)
 
 
+def test_hours_are_told_by_the_clock_of_the_booking():
+    brisbane = ZoneInfo("Australia/Brisbane")
+    start = datetime(2026, 3, 2, 14, tzinfo=brisbane)
+    found = judge(hours=hours(1, 1, 1, 1, 8), start=start, end=start + timedelta(hours=1), limits=LIMITS)
+    assert found.reasons == ("14:00: wind 8 m/s is over 3 m/s",)
+
+
 def test_a_zone_off_the_whole_hour():
     adelaide = ZoneInfo("Australia/Adelaide")
     start = datetime(2026, 3, 2, 5, tzinfo=adelaide)

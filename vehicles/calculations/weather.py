@@ -1,7 +1,7 @@
 """Whether the weather lets the test happen: wind, gust, rain, drying, daylight and site hours."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from .errors import CalculationError
@@ -104,9 +104,11 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
         raise CalculationError(quantity="end", value=end.isoformat(), allowed="more than 0 to 48 h after start")
     known = by_start(hours)
     found = tuple(
-        _judged(known[at], known, limits) if at in known else _missing(at.astimezone(start.tzinfo))
+        _judged(known[at], known, limits) if at in known else _missing(at)
         for at in _hours_touched(start, end, phase=next(iter(known), start))
     )
+    # A forecast may come in UTC: people read the hours by the clock of the booking.
+    found = tuple(replace(hour, start=hour.start.astimezone(start.tzinfo)) for hour in found)
     needs = {hour.need for hour in found}
     return Judgement(
         need=next(need for need in (NOT_MET, UNKNOWN, MET) if need in needs),
