@@ -63,9 +63,7 @@ def test_an_empty_forecast_says_what_to_do(as_, engineer, desk):
     assert "Type its hours" not in response.content.decode()
 
 
-@pytest.mark.parametrize(
-    "day", ["", "tomorrow", "2026-02-30", "0001-01-01", "9999-12-31", "1990-01-01", "a\x00b", "9" * 3000]
-)
+@pytest.mark.parametrize("day", ["", "tomorrow", "2026-02-30", "0001-01-01", "9999-12-31", "1990-01-01", "9" * 3000])
 def test_a_day_that_is_nonsense_shows_today(as_, desk, day):
     site = level_site()
     response = as_(desk).get(page(site)[0], {"day": day})
