@@ -8,13 +8,18 @@ _NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
 
 def keep(user, path, data):
     """Keep the typed values; the latest of a page replaces what was kept before."""
-    values = {
-        key: data.getlist(key) if len(data.getlist(key)) > 1 else data.get(key) for key in data if key not in _NOT_KEPT
-    }
+    values = {key: _readable(data.getlist(key)) for key in data if key not in _NOT_KEPT}
+    path = path.replace("\x00", "")
     if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
         return False
     Draft.objects.update_or_create(user=user, path=path, defaults={"values": values})
     return True
+
+
+def _readable(typed):
+    # PostgreSQL keeps no NUL in JSON, and nobody can type one.
+    clean = [text.replace("\x00", "") for text in typed]
+    return clean if len(clean) > 1 else clean[0]
 
 
 def kept(user, path):

@@ -12,8 +12,6 @@ os.environ["JOBBOOK_DATA_DIR"] = str(_SCRATCH)
 
 from config.settings import *  # noqa: E402, F403  the folder must be named before settings are read
 
-STATIC_ROOT = _SCRATCH / "static"
-STATIC_ROOT.mkdir()
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 # A slow hash is right for people and wasted on a cast that signs in a thousand times.
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -31,9 +31,16 @@ def test_nothing_internal_and_nobody_else(client, job):
     assert "Triage" not in page
 
 
-@pytest.mark.parametrize("token", ["x", "J2026-0001", "a" * 32, "..", "%00"])
+@pytest.mark.parametrize("token", ["x", "J2026-0001", "a" * 32, ".."])
 def test_any_other_address_is_not_found(client, job, token):
     assert client.get(f"/owner/{token}/").status_code == 404
+
+
+def test_an_address_nobody_could_type_is_refused_plainly(client, job):
+    for address in ("/owner/%00/", "/sign-in/?next=%00"):
+        response = client.get(address)
+        assert response.status_code == 400
+        assert "cannot be read" in response.content.decode()
 
 
 def test_tokens_are_long_and_never_the_same():
