@@ -7,8 +7,8 @@ from certificates import services
 def plain_papers(monkeypatch):
     """Papers of one line, for tests that are about the register and not about how a paper looks."""
 
-    def paper(record, *, seal, **details):
-        return f"%PDF {record['number']} {seal}".encode()
+    def paper(kind):
+        return lambda record, *, seal, **details: f"%PDF {kind} {record['number']} {seal}".encode()
 
-    monkeypatch.setattr(services.pdf, "certificate", paper)
-    monkeypatch.setattr(services.pdf, "report", paper)
+    for kind in ("certificate", "report"):
+        monkeypatch.setattr(services.pdf, kind, paper(kind))
