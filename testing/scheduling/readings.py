@@ -12,7 +12,7 @@ RAIN = Range(name="rain_mm", label="Rain", low=0, high=500, unit="mm")
 KNOT_KMH = 1.852
 UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6}
 NOT_KNOWN = ("", "-", "–")
-_NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,9})?", re.ASCII)
+_NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,20})?", re.ASCII)
 
 
 def read(text, *, row, unit=None):

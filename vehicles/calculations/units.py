@@ -19,7 +19,7 @@ LENGTH_UNITS = {
 MASS_UNITS = {"kg": "kilogram", "g": "gram", "t": "metric_ton", "lb": "pound"}
 
 _QUANTITY = re.compile(
-    r"\s*(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d{1,12})(?:\.\d{1,12})?)\s*(?P<unit>[a-z\"']*)\s*",
+    r"\s*(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d{1,12})(?:\.\d{1,20})?)\s*(?P<unit>[a-z\"']*)\s*",
     re.ASCII | re.IGNORECASE,
 )
 
