@@ -18,7 +18,7 @@ class TestingConfig(AppConfig):
         "driver": ["drive"],
         "owner": [],
         "auditor": ["view_triage", "view_schedule", "view_test_day"],
-        "admin": ["view_triage", "view_schedule", "view_test_day"],
+        "admin": ["view_triage", "keep_rules", "view_schedule", "view_test_day"],
     }
 
     def ready(self):

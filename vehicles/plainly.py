@@ -5,7 +5,7 @@ import re
 from vehicles.calculations import ranges
 
 _LABELS = {name: row.label for table in (ranges.VEHICLE, ranges.CREW, ranges.PLACES) for name, row in table.items()}
-_LABELS |= {"tyre": "Original tyre size", "adr_category": "ADR category", "fuel": "Fuel"}
+_LABELS |= {"tyre": "Original tyre size", "adr_category": "ADR category", "fuel": "Fuel", "esc": "Stability control"}
 _MODIFICATION = re.compile(r"modifications\[(\d+)\]\.(\w+)")
 _MODIFICATION_LABELS = {name: row.label.lower() for name, row in ranges.MODIFICATION.items()}
 _MODIFICATION_LABELS |= {"to": "tyre size now fitted", "to_category": "category afterwards"}
@@ -17,11 +17,12 @@ def plainly(undecided):
     for text in undecided:
         path, _, what = text.partition(": ")
         if not what.startswith("see "):
-            lines.append(f"{_label(path)}: {what}" if what else text)
+            lines.append(f"{label(path)}: {what}" if what else text)
     return lines
 
 
-def _label(path):
+def label(path):
+    """What a person calls the place of a case file by that path."""
     if found := _MODIFICATION.fullmatch(path):
         name = _MODIFICATION_LABELS.get(found[2], found[2].replace("_", " "))
         return f"Modification {int(found[1]) + 1}, {name}"

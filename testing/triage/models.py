@@ -3,40 +3,10 @@ from django.db import models
 
 from jobs.append_only import AppendOnly
 from jobs.models import Job
+from testing.triage.rule_models import DraftEdition, EditionCheck, RuleEdit, RuleSetEdition
+from testing.triage.words import NEEDS
 
-NEEDS = [
-    ("required", "required"),
-    ("discretionary", "at the engineer's discretion"),
-    ("not_required", "not required"),
-    ("not_applicable", "not applicable"),
-    ("undecided", "undecided"),
-]
-
-
-class RuleSetEdition(AppendOnly):
-    """One edition of the rules of one jurisdiction, or of the national code, as it was published.
-
-    An edition never changes: a new text is a new edition with its own key.
-    """
-
-    key = models.CharField(max_length=40, unique=True)
-    jurisdiction = models.CharField(max_length=8, db_index=True)
-    title = models.CharField(max_length=200)
-    effective_from = models.DateField(null=True)
-    effective_to = models.DateField(null=True)
-    data = models.JSONField()
-    loaded_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ["jurisdiction", "effective_from"]
-        default_permissions = ()
-        permissions = [
-            ("view_triage", "Can read triage decisions"),
-            ("sign_triage", "Can sign triage decisions"),
-        ]
-
-    def __str__(self):
-        return self.title
+__all__ = ["NEEDS", "DraftEdition", "EditionCheck", "Override", "RuleEdit", "RuleSetEdition", "SignedTriage"]
 
 
 class Override(AppendOnly):

@@ -13,6 +13,8 @@ def blockers(job):
         yield Blocker(text="The triage is not signed yet.", url=url)
     elif decision.is_stale(job):
         yield Blocker(text="Facts or rules changed since the triage was signed: it needs a new signature.", url=url)
+    elif decision.need(job, "REDUCTION") == "required":
+        yield Blocker(text="By the signed triage it cannot be certified as it is: change it back.", url=url)
 
 
 def context(job):

@@ -13,14 +13,14 @@ def first_look(as_, desk, job):
 
 def test_a_lift_with_larger_tyres_needs_a_test_and_says_why(as_, desk, job):
     page = first_look(as_, desk, job)
-    assert "Yes, a lane-change test will be needed." in page
+    assert "<strong>Likely.</strong> Yes, a lane-change test will be needed." in page
     assert "Overall rise 77.3 mm is more than 75 mm" in page
     assert "Insurance cover for the market value" in page
 
 
 def test_the_rough_cost_lies_in_the_usual_range(as_, desk, job):
     response = as_(desk).get(f"/jobs/{job.number}/first-look/")
-    estimate = response.context["triage"].work_up["estimate"]
+    estimate = response.context["estimate"]
     # FACTS.md 4: usual price 2,000 to 2,500 AUD (common practice, no published source).
     assert 2000 <= estimate["low_aud"] <= estimate["likely_aud"] <= estimate["high_aud"] <= 2500
 

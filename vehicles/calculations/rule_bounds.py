@@ -1,5 +1,6 @@
 """What the numbers of an edition can be: a slipped digit is caught before it decides anything."""
 
+import re
 from collections.abc import Mapping
 
 Bounds = tuple[float, float]
@@ -35,6 +36,7 @@ REQUIRED = (*REQUIRED_NUMBERS, *SETTINGS)
 COMPARED = ("lt2.gvm_limit_kg", "driver.minimum_kg", "speed.high_lift_mm", "wind.limit_mps")
 # Numbers of these families are limits of a jurisdiction, on one of the quantities below.
 LIMITS = ("lt2.", "uncertified.", "certified.")
+_LIMIT = re.compile(r"(lt2|uncertified|certified)\.[a-z0-9_]{1,40}", re.ASCII)
 LIMIT_BOUNDS: Bounds = (0, 1_000)
 QUANTITIES = (
     None, "suspension_mm", "body_mm", "tyre_mm", "total_mm", "tyre_percent", "tyre_diameter_mm", "track_mm",
@@ -50,4 +52,4 @@ def bounds_of(name: str) -> Bounds | None:
     """
     if name in REQUIRED_NUMBERS:
         return REQUIRED_NUMBERS[name]
-    return LIMIT_BOUNDS if name.startswith(LIMITS) else None
+    return LIMIT_BOUNDS if _LIMIT.fullmatch(name) else None

@@ -1,5 +1,6 @@
 """One edition's data, read entry by entry; every problem is named by its path."""
 
+import re
 from collections.abc import Mapping
 from datetime import date
 from math import isfinite
@@ -13,6 +14,9 @@ from .rule_bounds import COMPARED, COMPARISONS, LIMITS, QUANTITIES, SETTINGS, bo
 from .rulesets import Code, Discretion, Edition, Evidence, Setting, Threshold
 
 ANY_KIND = "any"
+TAG = re.compile(r"pub|2\+|2nd|practice|memory (100|[1-9]?\d)", re.ASCII)
+WORD = re.compile(r"[A-Za-z0-9/_]{1,30}", re.ASCII)
+TAGS = "pub, 2+, 2nd, practice, memory with how sure in per cent (memory 80)"
 _EDITION = ("id", "jurisdiction", "title", "effective_from", "effective_to", "checked_by", "checked_on")
 _RULE = ("source", "tag", "note")
 TOP = (*_EDITION, *_RULE, "thresholds", "discretionary", "codes", "evidence")
@@ -46,7 +50,7 @@ class Layer:
             id=self.text(self.data, "id", ""),
             title=self.text(self.data, "title", ""),
             source=self.text(self.data, "source", ""),
-            tag=self.text(self.data, "tag", ""),
+            tag=self.tag(self.data, ""),
             effective_from=self.day("effective_from"),
             effective_to=self.day("effective_to"),
             checked_on=self.day("checked_on"),
@@ -69,10 +73,26 @@ class Layer:
         self.wrong(f"{path}{name}", f"{shown(value)}; a text is needed")
         return ""
 
+    def word(self, item: Mapping[str, Any], name: str, path: str) -> str:
+        """A name that stands in addresses and in the engineer's decisions."""
+        value = item.get(name)
+        if isinstance(value, str) and WORD.fullmatch(value):
+            return value
+        self.wrong(f"{path}{name}", f"{shown(value)}; allowed: up to 30 letters, digits, / and _")
+        return ""
+
+    def tag(self, item: Mapping[str, Any], path: str) -> str:
+        """How far a source can be trusted decides about the mark: only the agreed tags are taken."""
+        value = item.get("tag")
+        if isinstance(value, str) and TAG.fullmatch(value):
+            return value
+        self.wrong(f"{path}tag", f"{shown(value)}; allowed: {TAGS}")
+        return ""
+
     def rule(self, item: Mapping[str, Any], path: str) -> dict[str, Any]:
         return {
             "source": self.text(item, "source", f"{path}."),
-            "tag": self.text(item, "tag", f"{path}."),
+            "tag": self.tag(item, f"{path}."),
             "note": str(item.get("note", "")),
             "edition": self.edition,
         }
@@ -141,7 +161,7 @@ class Layer:
             self.one_of(leads_to, LEADS_TO, f"{path}.leads_to")
             found.append(
                 Code(
-                    code=self.text(item, "code", f"{path}."),
+                    code=self.word(item, "code", f"{path}."),
                     title=self.text(item, "title", f"{path}."),
                     kinds=self.kinds(item, path),
                     need=str(item.get("need")),
@@ -159,7 +179,7 @@ class Layer:
             limit = item.get("limit")
             found.append(
                 Evidence(
-                    key=self.text(item, "key", f"{path}."),
+                    key=self.word(item, "key", f"{path}."),
                     title=self.text(item, "title", f"{path}."),
                     kinds=tuple(KINDS) if ANY_KIND in kinds else kinds,
                     follows=self.words(item, "follows", path),
