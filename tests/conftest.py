@@ -1,10 +1,16 @@
 """The cast, once for all tests."""
 
+import hypothesis
 import pytest
 
 from jobs.append_only import close_table, open_table
+from tests import world as demo_world
 from tests.append_only_tables import each_table
 from tests.factories import CrewMemberFactory, JobFactory, OwnerFactory, SiteFactory, UserFactory
+
+# How long one example takes says more about the machine than about the code.
+hypothesis.settings.register_profile("house", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow])
+hypothesis.settings.load_profile("house")
 
 
 @pytest.fixture(autouse=True)
@@ -90,3 +96,8 @@ def _emptying_after_transactional_tests(request):
     each_table(close_table)
     yield
     each_table(open_table)
+
+
+@pytest.fixture
+def world(db):
+    return demo_world.build()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
 from playwright.sync_api import sync_playwright
 
 from tests.factories import PASSWORD
@@ -21,6 +22,8 @@ FLAGS = [
     "--disable-sync",
 ]
 PICTURES = Path(__file__).parent / "pictures"
+README = Path(__file__).resolve().parents[2] / "README.md"
+TALLEST = 1600
 
 
 def _chromium():
@@ -70,14 +73,20 @@ def open_page(browser, live_server):
         context.close()
 
 
+def _keep_small(picture, to):
+    """The top of a page in few colours: enough to see what it is, little to carry around."""
+    with Image.open(picture) as whole:
+        top = whole.crop((0, 0, whole.width, min(whole.height, TALLEST)))
+        top.convert("RGB").quantize(64).save(to, optimize=True)
+
+
 @pytest.fixture
 def look(tmp_path):
     """`look(page, name)`: picture the page at both widths, and find what keeps people out.
 
-    Pictures go to a scratch folder; with JOBBOOK_PICTURES=1 they become the tour in the README.
+    Pictures go to a scratch folder; with JOBBOOK_PICTURES=1 those of the README's tour are renewed.
     """
-    to = PICTURES if os.environ.get("JOBBOOK_PICTURES") == "1" else tmp_path
-    to.mkdir(exist_ok=True)
+    tour = README.read_text(encoding="utf-8") if os.environ.get("JOBBOOK_PICTURES") == "1" else ""
 
     def look_(page, name):
         before = page.viewport_size
@@ -87,7 +96,10 @@ def look(tmp_path):
             assert wide <= width, f"{name} is {wide} px wide on a screen of {width} px"
             found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
             assert found.violations_count == 0, f"{name} at {width} px: {found.generate_report()}"
-            page.screenshot(path=to / f"{name}-{device}.png", full_page=True)
+            picture = tmp_path / f"{name}-{device}.png"
+            page.screenshot(path=picture, full_page=True)
+            if picture.name in tour:
+                _keep_small(picture, PICTURES / picture.name)
         page.set_viewport_size(before)
         assert page.faults == []
 

@@ -194,7 +194,9 @@ def drive(page, job, look):
     press(page, "Open the test day")
     if "/day-sheets/" not in page.url:
         follow(page, "Day sheet")
-    while (waiting := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))).count():
+    while (
+        waiting := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))
+    ).count():
         for box in waiting.first.get_by_role("checkbox").all():
             box.check()
         waiting.first.get_by_role("button").click()

@@ -1,0 +1,66 @@
+"""The demo as a world to walk through: for each parameter of an address, something that exists in it."""
+
+from django.core.management import call_command
+from django.urls import reverse
+
+from certificates.models import Certificate
+from jobs.models import Job
+from testing.models import CrewMember, InsuranceCover, SignedTriage, Site, TestDay
+from vehicles.models import Document, Modification
+
+
+def build():
+    """Load the demo and name one thing of each kind."""
+    call_command("load_demo", verbosity=0)
+    closed = Job.objects.get(certificate__isnull=False)
+    day = TestDay.objects.order_by("pk").last()
+    job = day.booking.job
+    return {
+        "job": {"number": job.number},
+        "token": {"token": closed.owner_token},
+        "paper": {"token": closed.owner_token, "key": "certificate"},
+        "document": {"number": closed.number, "pk": Document.objects.filter(vehicle=closed.vehicle).first().pk},
+        "modification": {"number": job.number, "pk": Modification.objects.filter(vehicle=job.vehicle).first().pk},
+        "kind": {"number": job.number, "kind": "body_lift"},
+        "step": {"number": job.number, "step": "triage"},
+        "code": {"number": job.number, "code": "LT2"},
+        "signed": {"number": job.number, "pk": SignedTriage.objects.filter(job=job).first().pk},
+        "site": {"pk": Site.objects.first().pk},
+        "crew": {"pk": CrewMember.objects.first().pk},
+        "cover": {"number": job.number, "pk": InsuranceCover.objects.filter(job=job).first().pk},
+        "day": {"pk": day.pk},
+        "run": {"pk": TestDay.objects.first().pk, "number": 1},
+        "mass": {"pk": day.pk, "mass": "tm1"},
+        "certificate": {"number": Certificate.objects.first().number},
+        "none": {},
+    }
+
+
+# Which of the world's things an address takes; what is not named here takes a job's number.
+TAKES = {
+    "none": [
+        *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
+        *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
+        "certificates:register",
+    ],
+    "token": ["jobs:owner_page"],
+    "paper": ["jobs:owner_paper"],
+    "document": ["jobs:document"],
+    "modification": ["jobs:remove_modification"],
+    "kind": ["jobs:add_modification"],
+    "step": ["jobs:send_back"],
+    "code": ["testing:decide"],
+    "signed": ["testing:signed_triage"],
+    "site": ["testing:site", "testing:forecast", "testing:enter_forecast", "testing:upload_forecast"],
+    "crew": ["testing:crew_member"],
+    "cover": ["testing:remove_cover"],
+    "day": ["testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"],
+    "run": ["testing:strike_run"],
+    "mass": ["testing:go_on"],
+    "certificate": ["certificates:certificate", "certificates:certificate_pdf", "certificates:report_pdf"],
+}
+
+
+def url_of(name, world):
+    takes = next((key for key, names in TAKES.items() if name in names), "job")
+    return reverse(name, kwargs=world[takes])
