@@ -6,6 +6,7 @@ from django.urls import get_resolver, reverse
 from django.urls.resolvers import URLPattern, URLResolver
 
 from jobs.models import Job, User
+from tests.world import url_of
 
 DESK, ENGINEER, DRIVER, OWNER, AUDITOR = "desk", "engineer", "driver", "owner", "admin"
 STAFF = {DESK, ENGINEER, AUDITOR}
@@ -40,6 +41,22 @@ TABLE = {
     "testing:sign_triage": {ENGINEER},
     "testing:decide": {ENGINEER},
     "testing:signed_triage": STAFF,
+    "testing:what_if": STAFF,
+    "testing:decide_open": {ENGINEER},
+    "testing:rules": STAFF,
+    "testing:edition": STAFF,
+    "testing:export_edition": STAFF,
+    "testing:check_edition": {ENGINEER},
+    "testing:start_draft": {AUDITOR},
+    "testing:bring_in_draft": {AUDITOR},
+    "testing:rule_draft": {AUDITOR},
+    "testing:draft_head": {AUDITOR},
+    "testing:draft_number": {AUDITOR},
+    "testing:remove_number": {AUDITOR},
+    "testing:draft_effect": {AUDITOR},
+    "testing:publish_draft": {AUDITOR},
+    "testing:discard_draft": {AUDITOR},
+    "testing:export_draft": {AUDITOR},
     "testing:planner": STAFF,
     "testing:add_site": {ENGINEER},
     "testing:site": {ENGINEER},

@@ -34,6 +34,8 @@ class Fields(HTMLParser):
 
 def forms_of(client, url):
     page = client.get(url)
+    if page.streaming:
+        b"".join(page)
     if page.status_code != 200 or not page.get("Content-Type", "").startswith("text/html"):
         return
     parser = Fields()

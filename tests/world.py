@@ -4,8 +4,9 @@ from django.core.management import call_command
 from django.urls import reverse
 
 from certificates.models import Certificate
-from jobs.models import Job
-from testing.models import CrewMember, InsuranceCover, SignedTriage, Site, TestDay
+from jobs.models import Job, User
+from testing.models import CrewMember, InsuranceCover, RuleSetEdition, SignedTriage, Site, TestDay
+from testing.triage import drafting
 from vehicles.models import Document, Modification
 
 
@@ -15,6 +16,8 @@ def build():
     closed = Job.objects.get(certificate__isnull=False)
     day = TestDay.objects.order_by("pk").last()
     job = day.booking.job
+    edition = RuleSetEdition.objects.get(key="NSW-2016-11")
+    draft = drafting.start(by=User.objects.get(username="admin"), edition=edition)
     return {
         "job": {"number": job.number},
         "token": {"token": closed.owner_token},
@@ -32,6 +35,9 @@ def build():
         "run": {"pk": TestDay.objects.first().pk, "number": 1},
         "mass": {"pk": day.pk, "mass": "tm1"},
         "certificate": {"number": Certificate.objects.first().number},
+        "edition": {"key": edition.key},
+        "draft": {"pk": draft.pk},
+        "draft number": {"pk": draft.pk, "name": "seat.luggage_kg"},
         "none": {},
     }
 
@@ -41,7 +47,7 @@ TAKES = {
     "none": [
         *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
-        "certificates:register",
+        *("testing:rules", "testing:bring_in_draft", "certificates:register"),
     ],
     "token": ["jobs:owner_page"],
     "paper": ["jobs:owner_paper"],
@@ -57,6 +63,12 @@ TAKES = {
     "day": ["testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"],
     "run": ["testing:strike_run"],
     "mass": ["testing:go_on"],
+    "edition": ["testing:edition", "testing:export_edition", "testing:check_edition", "testing:start_draft"],
+    "draft": [
+        *("testing:rule_draft", "testing:draft_head", "testing:draft_effect", "testing:publish_draft"),
+        *("testing:discard_draft", "testing:export_draft"),
+    ],
+    "draft number": ["testing:draft_number", "testing:remove_number"],
     "certificate": ["certificates:certificate", "certificates:certificate_pdf", "certificates:report_pdf"],
 }
 
