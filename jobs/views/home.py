@@ -2,6 +2,7 @@
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from jobs import drafts
@@ -33,4 +34,4 @@ def forget_draft(request):
     path = request.POST.get("path", "")
     drafts.forget(request.user, path)
     # Only a path of this site: an address given by somebody else is not followed.
-    return redirect(path if path.startswith("/") and not path.startswith("//") else "home")
+    return redirect(path if url_has_allowed_host_and_scheme(path, allowed_hosts=None) else "home")
