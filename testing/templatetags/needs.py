@@ -5,6 +5,7 @@ from vehicles.plainly import label
 
 register = template.Library()
 register.filter("need_words", words.need_words)
+register.filter("number_title", edition_text.title_of)
 register.filter("fact_label", label)
 register.filter("modification_title", changes.title_of)
 register.filter("modification_values", changes.measured)

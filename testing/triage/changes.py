@@ -59,9 +59,42 @@ def lines(before, now):
                 now=need_words(line.need),
                 why=reasons[0]["text"] if reasons else "",
             )
+        elif _reason(old.get("override")) != (said := line.override.reason if line.override else ""):
+            yield Change(kind=LINE, what=line.heading, was=_because(_reason(old.get("override"))), now=_because(said))
     for code, old in was.items():
         what = heading(code, old["title"])
         yield Change(kind=LINE, what=what, was=need_words(old["need"]), now="no longer a line")
+
+
+def _reason(override):
+    return override["reason"] if override else ""
+
+
+def _because(reason):
+    return f"decided because: {reason}" if reason else "as the rules alone say"
+
+
+def changed_lines(before, after, needs_before, needs_after):
+    """Lines that two ways of deciding the same job need differently.
+
+    Left out is what only follows: it goes with a line that is listed itself.
+    """
+    old, new = ({line.code: line for line in lines} for lines in (before, after))
+    for code, line in (old | new).items():
+        was, now = needs_before.get(code), needs_after.get(code)
+        if was == now or _only_follows(old.get(code), new.get(code)):
+            continue
+        yield Change(
+            kind=LINE, what=heading(code, line.title), was=_word(was), now=_word(now), why=line.reasons[0].text
+        )
+
+
+def _only_follows(old, new):
+    return bool(old and new and old.follows and old.follows == new.follows)
+
+
+def _word(need):
+    return "not a line" if need is None else need_words(need)
 
 
 def _titles(found):

@@ -109,13 +109,15 @@ def sign(*, job, by, seen=None):
         names = ", ".join(line.heading for line in triage.open_lines)
         raise NotSigned(f"Still open: {names}. Measure what is missing, or decide each line with a reason.")
     standing = signed(job)
-    if standing and not differences(job, standing, triage) and standing.results == triage.results():
+    if standing and standing.inputs == triage.facts and triage.results().items() <= standing.results.items():
         return standing
     return _keep(job, by, triage)
 
 
 def _keep(job, by, triage):
-    results = triage.results()
+    # Names and numbers of people change; the record keeps those of the day.
+    signatory = {"name": by.full_name, "authority_number": by.authority_number}
+    results = {**triage.results(), "signed_by": signatory}
     decision = SignedTriage.objects.create(
         job=job,
         inputs=triage.facts,

@@ -2,9 +2,40 @@
 
 from dataclasses import dataclass
 
+from vehicles.calculations.height_limits import NAMES
 from vehicles.calculations.modifications import KINDS
 from vehicles.calculations.rulesets import TRUSTED_TAGS
 
+_FAMILIES = {
+    "lt2": "Lane-change test due",
+    "uncertified": "Allowed without certification",
+    "certified": "Can be certified",
+}
+_TITLES = {
+    "lt2.gvm_limit_kg": "GVM above which no lane-change test applies",
+    "lt2.total_rise_mm": "Lane-change test due: overall rise",
+    "lt2.body_lift_mm": "Lane-change test due: body lift",
+    "seat.occupant_kg": "Test mass for each seat",
+    "seat.luggage_kg": "Luggage for each seat",
+    "driver.minimum_kg": "Driver at least, else ballast",
+    "fuel.fraction": "Fuel at test",
+    "fuel.petrol_kg_per_m3": "Density of petrol",
+    "fuel.diesel_kg_per_m3": "Density of diesel",
+    "fuel.lpg_kg_per_m3": "Density of LPG",
+    "speed.target_passenger_kmh": "Target speed of MA, MB, MC",
+    "speed.target_other_kmh": "Target speed of all others",
+    "speed.first_max_kmh": "First attempt at or below",
+    "speed.first_max_high_lift_kmh": "First attempt at or below, high lift",
+    "speed.high_lift_mm": "High lift: overall rise",
+    "speed.step_kmh": "Step between speeds",
+    "wind.limit_mps": "Wind at a test",
+    "course.offset_m": "Offset of the course",
+    "course.datum": "Datum of the offset",
+    "category.goods_factor": "Goods or people: share of the load",
+    "category.seat_kg": "Goods or people: mass for a seat",
+    "uncertified.travel_lost_percent": "Allowed without certification: suspension travel lost",
+    "uncertified.clearance_mm": "Needed without certification: clearance",
+}
 _SIGNS = {"more_than": "more than", "at_least": "at least"}
 _LISTS = {"discretionary": "kind", "codes": "code", "evidence": "key"}
 _HEAD = ("title", "source", "tag", "note")
@@ -15,6 +46,7 @@ class Number:
     """One number as an edition states it."""
 
     name: str
+    title: str
     value: str
     source: str
     tag: str
@@ -36,6 +68,7 @@ def numbers(data):
     for name, entry in data.get("thresholds", {}).items():
         yield Number(
             name=name,
+            title=title_of(name),
             value=value_of(entry),
             source=entry.get("source", ""),
             tag=entry.get("tag", ""),
@@ -51,6 +84,16 @@ def value_of(entry):
     both = "±" if entry.get("both_ways") else ""
     parts = (_SIGNS.get(entry.get("comparison"), ""), f"{both}{shown}", entry.get("unit", ""))
     return " ".join(part for part in parts if part)
+
+
+def title_of(name):
+    """What a person calls a number of the rules; other entries keep their name."""
+    if name in _TITLES:
+        return _TITLES[name]
+    family, _, rest = name.partition(".")
+    if family not in _FAMILIES:
+        return name
+    return f"{_FAMILIES[family]}: {NAMES.get(rest, rest.replace('_', ' ')).lower()}"
 
 
 def titles(kinds):
@@ -79,8 +122,8 @@ def said(entry):
     if entry is None or isinstance(entry, str):
         return entry
     parts = [value_of(entry)] if "value" in entry else []
-    for name, value in entry.items():
-        if value and name not in ("value", "unit", "comparison", "both_ways"):
+    for name in sorted(entry.keys() - {"value", "unit", "comparison", "both_ways"}):
+        if value := entry[name]:
             shown = ", ".join(value) if isinstance(value, list) else str(value)
             parts.append(f"{name.replace('_', ' ')}: {shown}")
     return "; ".join(parts)

@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 from jobs.models import Job
 from jobs.steps import DONE
-from testing.triage.changes import LINE, Change
+from testing.triage.changes import Change, changed_lines
 from testing.triage.compute import needs_under
 from testing.triage.editions import rules_for
 from testing.triage.triage import facts_of
-from testing.triage.words import heading, need_words
 from vehicles.calculations.errors import CaseError
 
 CHUNK = 500
@@ -49,21 +48,4 @@ def _effect(job, standing, tried):
         return Effect(job=job, problem="; ".join(map(str, error.problems)))
     if needs_before == needs_after:
         return None
-    lines = {line.code: line for line in (*before, *after)}
-    return Effect(job=job, changes=tuple(_changes(lines, needs_before, needs_after)))
-
-
-def _changes(lines, before, after):
-    for code, line in lines.items():
-        if before.get(code) != after.get(code):
-            yield Change(
-                kind=LINE,
-                what=heading(code, line.title),
-                was=_words(before.get(code)),
-                now=_words(after.get(code)),
-                why=line.reasons[0].text if line.reasons else "",
-            )
-
-
-def _words(need):
-    return "not a line" if need is None else need_words(need)
+    return Effect(job=job, changes=tuple(changed_lines(before, after, needs_before, needs_after)))

@@ -38,7 +38,7 @@ class Gap:
 def facts_for(job):
     """What is known of the vehicle and of each modification."""
     vehicle, form = job.vehicle, reverse("jobs:vehicle", args=[job.number])
-    yield _fact("ADR category as presented", vehicle.adr_category, form, "adr_category")
+    yield _fact("ADR category, as presented", vehicle.adr_category, form, "adr_category")
     for name in SHOWN:
         row, value = ranges.VEHICLE[name], getattr(vehicle, name)
         yield _fact(row.label, "" if value is None else f"{value:,.10g} {row.unit}".strip(), form, name)
@@ -48,7 +48,7 @@ def facts_for(job):
         measured = ", ".join(f"{name} {value}" for name, value in mod.measurements())
         value = " · ".join(filter(None, (measured, mod.note))) or ("" if mod.missing() else "on the list")
         title = f"{number}. {mod.get_kind_display()}"
-        yield Fact(label=title, value=value, url=listed, missing=tuple(mod.missing()))
+        yield Fact(label=title, value=value, url=listed, missing=tuple(f"{each} is missing" for each in mod.missing()))
 
 
 def _fact(title, value, form, name):

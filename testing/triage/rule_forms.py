@@ -3,6 +3,7 @@
 from datetime import date
 
 from django import forms
+from django.core import validators
 from django.core.validators import RegexValidator
 
 from testing.triage.drafting import HEAD
@@ -53,7 +54,10 @@ class NumberForm(forms.Form):
             choices = [(each, each.replace("_", " ")) for each in SETTINGS[name]]
             self.fields["value"] = forms.ChoiceField(label="Value", choices=choices)
         elif bounds := bounds_of(name):
-            self.fields["value"].help_text = f"Allowed: {bounds[0]:,g} to {bounds[1]:,g}."
+            low, high = bounds
+            value = self.fields["value"]
+            value.help_text = f"Allowed: {low:,g} to {high:,g}."
+            value.validators += [validators.MinValueValidator(low), validators.MaxValueValidator(high)]
         set_out(self)
 
     def entry(self):

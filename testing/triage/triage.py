@@ -40,6 +40,11 @@ class Line:
         """Left open by the rules. What follows other lines is settled with them."""
         return self.need in OPEN and not self.computed["follows"]
 
+    @property
+    def waits(self):
+        """Open only because what it follows is open."""
+        return self.need in OPEN and bool(self.computed["follows"])
+
     def as_dict(self):
         said = self.override and {
             "need": self.override.need,

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from testing.triage.changes import LINE, Change
-from testing.triage.words import heading, need_words
+from testing.triage.changes import changed_lines
 from vehicles import reference
 from vehicles.calculations.parse_case import parse_case
+from vehicles.calculations.requirement import settled
 from vehicles.calculations.workup import WorkUp, work_up
 
 # Each question, and the kinds of modification that its answer takes the place of.
@@ -27,23 +27,12 @@ class Comparison:
 
     @property
     def changes(self):
-        return list(self._changes())
-
-    def _changes(self):
-        before = {line.code: line for line in self.now.requirements}
-        after = {line.code: line for line in self.then.requirements}
-        for code, line in (before | after).items():
-            was, now = (_need(found.get(code)) for found in (before, after))
-            if was != now:
-                yield Change(kind=LINE, what=heading(code, line.title), was=was, now=now, why=line.reasons[0].text)
+        before, after = self.now.requirements, self.then.requirements
+        return list(changed_lines(before, after, settled(before, {}), settled(after, {})))
 
     @property
     def lane_change(self):
         return self.then.requirement("LT2")
-
-
-def _need(line):
-    return need_words(line.need) if line else "not a line"
 
 
 def as_fitted(modifications):

@@ -16,8 +16,8 @@ GOODS = ("NA", "NB1", "NB2", "NC")
 MOST_CAR_SEATS = 9
 DEFINITIONS = "Australian Design Rules, definitions of vehicle categories"
 MEMORY = f"{DEFINITIONS} (from memory, not yet checked against the current text)"
-GVM_GAP = "vehicle.gvm_kg: the GVM, from the compliance plate"
-SEATS_GAP = "vehicle.seats: the seats with the driver's, as registered"
+GVM_GAP = "vehicle.gvm_kg: read it from the compliance plate"
+SEATS_GAP = "vehicle.seats: count them with the driver's, as registered"
 # Source: Vehicle Standard (Australian Design Rule – Definitions and Vehicle Categories), MC.
 OFF_ROAD = {
     "approach_deg": 28.0,

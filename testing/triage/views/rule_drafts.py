@@ -11,7 +11,7 @@ from jobs.views.shared import saved
 from testing.models import DraftEdition, RuleSetEdition
 from testing.triage import drafting
 from testing.triage.drafting import DraftRefused
-from testing.triage.edition_text import differences, numbers
+from testing.triage.edition_text import differences, numbers, title_of
 from testing.triage.editions import in_force
 from testing.triage.effect import effects, open_jobs
 from testing.triage.rule_forms import BringInForm, HeadForm, NumberForm, PublishForm
@@ -58,7 +58,7 @@ def draft_number(request, pk, name):
     entry = stated or national.data["thresholds"].get(name, {})
     form = typed.fill(NumberForm, request, initial=entry, name=name)
     if _done(request, form, drafting.set_number, lambda: {"draft": draft, "name": name, "entry": form.entry()}):
-        return saved(request, f"{name} saved in the draft.", "testing:rule_draft", draft.pk)
+        return saved(request, f"{title_of(name)}: saved in the draft.", "testing:rule_draft", draft.pk)
     context = {"draft": draft, "form": form, "name": name, "stated": stated}
     return render(request, "testing/triage/draft_number.html", context)
 
@@ -72,7 +72,7 @@ def remove_draft_number(request, pk, name):
     except DraftRefused as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"{name} is no longer stated by the draft.")
+        messages.success(request, f"{title_of(name)}: no longer stated by the draft.")
     return redirect("testing:rule_draft", draft.pk)
 
 

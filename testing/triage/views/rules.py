@@ -22,6 +22,12 @@ def _edition_or_404(key):
     return get_object_or_404(RuleSetEdition.objects.prefetch_related("checks"), key=key)
 
 
+def _state(edition, standing):
+    if standing and edition.pk == standing.pk:
+        return "in force"
+    return "to come" if standing is None or order(edition) > order(standing) else "superseded"
+
+
 @allow("testing.view_triage")
 def rules(request):
     """Every jurisdiction with its editions: in force, to come, and past."""
@@ -29,8 +35,9 @@ def rules(request):
     rows = []
     for name in (NATIONAL, *ZONES):
         national, own = in_force(name)
+        standing = national if name == NATIONAL else own
         editions = sorted((each for each in held if each.jurisdiction == name), key=order, reverse=True)
-        rows.append({"name": name, "now": national if name == NATIONAL else own, "editions": editions})
+        rows += [{"place": name, "edition": each, "state": _state(each, standing)} for each in editions]
     drafts = DraftEdition.objects.filter(state=DraftEdition.State.OPEN).select_related("by")
     return render(request, "testing/triage/rules.html", {"rows": rows, "drafts": drafts})
 
