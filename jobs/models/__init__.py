@@ -1,9 +1,35 @@
-"""People, jobs, the trail of what was done, and what was typed and not yet sent."""
+"""People, jobs, the trail of what was done, what passes with owners, and what was typed and not yet sent."""
 
 from .audit import AuditEntry
 from .counter import Counter
 from .draft import Draft
+from .estimate import Cost, Estimate, EstimateEvent, Payment, SentEstimate
 from .job import Job
+from .owner_link import OwnerCode, OwnerLink
+from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload
 from .people import Owner, User
+from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 
-__all__ = ["AuditEntry", "Counter", "Draft", "Job", "Owner", "User"]
+__all__ = [
+    "AuditEntry",
+    "Authority",
+    "Cost",
+    "Counter",
+    "Draft",
+    "Estimate",
+    "EstimateEvent",
+    "Job",
+    "MessageText",
+    "MorningAnswer",
+    "NoMail",
+    "Owner",
+    "OwnerCode",
+    "OwnerLink",
+    "OwnerQuestion",
+    "OwnerUpload",
+    "Payment",
+    "PriceBookEdition",
+    "SentEstimate",
+    "User",
+    "Workshop",
+]

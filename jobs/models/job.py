@@ -46,7 +46,6 @@ class Job(models.Model):
     owner = models.ForeignKey(Owner, on_delete=models.PROTECT, related_name="jobs")
     jurisdiction = models.CharField(max_length=3, choices=PLATE_STATES)
     stage = models.CharField(max_length=20, default="booking")
-    owner_token = models.CharField(max_length=40, unique=True, default=new_token, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
     stage_since = models.DateTimeField(auto_now_add=True)
 
@@ -66,8 +65,20 @@ class Job(models.Model):
     def __str__(self):
         return self.number
 
+    def save(self, *args, **kwargs):
+        new = self._state.adding
+        super().save(*args, **kwargs)
+        if new:
+            self.owner_links.create()
+
     def get_absolute_url(self):
         return reverse("jobs:job", args=[self.number])
+
+    @property
+    def owner_token(self):
+        """The key of the newest link that opens the owner's page, or empty while none does."""
+        link = self.owner_links.standing().first()
+        return link.token if link else ""
 
     @property
     def done(self):
