@@ -5,6 +5,7 @@ from .counter import Counter
 from .draft import Draft
 from .estimate import Cost, Estimate, EstimateEvent, Payment, SentEstimate
 from .job import Job
+from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
 from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload
 from .people import Owner, User
@@ -22,6 +23,9 @@ __all__ = [
     "MessageText",
     "MorningAnswer",
     "NoMail",
+    "OutboxAttachment",
+    "OutboxAttempt",
+    "OutboxMessage",
     "Owner",
     "OwnerCode",
     "OwnerLink",
