@@ -43,6 +43,9 @@ def ride_height(
     reasons = [Reason(text=check.text, source=check.threshold.cited) for check in over or unknown or _touched(free)]
     if silent and not over:
         reasons.append(_silence(", ".join(silent), rules))
+    if not reasons:
+        text = "Nothing that was measured changes ride height, tyres or track."
+        reasons.append(Reason(text=text, source=rules.editions[-1].source))
     need = "required" if over else "undecided" if unknown else "discretionary" if silent else "not_required"
     yield Requirement(
         code="RIDE_HEIGHT",
