@@ -46,7 +46,7 @@ class Command(BaseCommand):
             if effect:
                 self.tell(effect)
                 yield 1
-            if number % CHUNK == 0:
+            if number % CHUNK == 0 and number < self.total:
                 self.progress(number)
 
     def tell(self, effect):
