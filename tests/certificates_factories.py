@@ -10,6 +10,7 @@ from django.db import transaction
 from certificates.seal import sha256_of
 from jobs.models import Job
 from testing.models import Booking, DriverStatement, DrivingReport, Run
+from testing.testday.models import Countersignature
 from testing.testday.opening import open_day
 from testing.triage import decision
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory, SiteFactory
@@ -49,8 +50,11 @@ def day_of_testing(job, engineer, *, safe=True, driver=None, site=None):
     for mass in ("tm1", "tm2"):
         for speed in LADDER:
             run(day, engineer, mass, speed)
-    DriverStatement.objects.create(
+    statement = DriverStatement.objects.create(
         day=day, driver=booking.driver, safe=safe, remark="Steady.", signed_name=booking.driver.name, by=engineer
+    )
+    Countersignature.objects.create(
+        statement=statement, safe=safe, signed_name=engineer.full_name, authority_number="SIG-0042", by=engineer
     )
     return day
 

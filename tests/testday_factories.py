@@ -1,12 +1,15 @@
 """Test days as the tests need them: made by the same services as in the workshop, not by inserting rows."""
 
 import uuid
+from contextlib import contextmanager
 from datetime import timedelta
+from unittest import mock
 
 from django.utils import timezone
 
 from jobs.models import Job
 from testing.models import Booking, TestDay
+from testing.testday import loading
 from testing.testday.checks import confirm
 from testing.testday.opening import open_day
 from testing.testday.procedure import lane_change
@@ -57,11 +60,28 @@ def opened_day(job, *, site, driver, engineer):
 
 
 def confirm_all(day, *, by):
+    """All checks confirmed, and the vehicle loaded to Test Mass 1: ready for the first run."""
     confirm(day=day, keys=[item.key for item in lane_change().checks], by=by)
+    load(day, by=by, mass="tm1")
+
+
+def load(day, *, by, mass, **changed):
+    """The plan of a mass, really loaded."""
+    wanted = {
+        "places": {item.key: item.kg for item in loading.plan(day, mass)},
+        "front_kg": None,
+        "rear_kg": None,
+        "restrained": True,
+        "sent_as": uuid.uuid4(),
+        **changed,
+    }
+    return loading.record_loading(day=day, by=by, mass=mass, **wanted)[0]
 
 
 def drive(day, *, by, mass="tm1", aimed=80, **changed):
-    """One run as given, clean and within all limits where nothing else is said."""
+    """One run as given, clean and within all limits where nothing else is said; loaded first where it must be."""
+    if loading.missing(day, mass=mass):
+        load(day, by=by, mass=mass)
     seen = {"measured_kmh": aimed + 0.4, **GOOD, **changed}
     run, _ = record_run(day=day, by=by, sent_as=uuid.uuid4(), mass=mass, aimed_kmh=aimed, **seen)
     return run
@@ -72,6 +92,20 @@ def climb(day, *, by, mass, to=LADDER[-1]):
     for speed in LADDER:
         if speed <= to:
             drive(day, by=by, mass=mass, aimed=speed)
+
+
+def ratings(value=8, **changed):
+    """Every aspect rated alike at both masses."""
+    given = {aspect.key: value for aspect in lane_change().aspects} | changed
+    return {mass: dict(given) for mass in ("tm1", "tm2")}
+
+
+@contextmanager
+def on_the_day(day, minutes=60):
+    """Within this block the clock shows the booked date, so many minutes after the start."""
+    moment = day.booking.starts_at + timedelta(minutes=minutes)
+    with mock.patch.object(timezone, "now", lambda: moment):
+        yield
 
 
 def fresh(day):

@@ -1,11 +1,16 @@
 """The demo as a world to walk through: for each parameter of an address, something that exists in it."""
 
+import uuid
+
+from django.core.files.base import ContentFile
 from django.core.management import call_command
 from django.urls import reverse
 
 from certificates.models import Certificate
 from jobs.models import Job, User
 from testing.models import CrewMember, InsuranceCover, RuleSetEdition, SignedTriage, Site, TestDay
+from testing.testday import offline
+from testing.testday.models import Run, RunPhoto
 from testing.triage import drafting
 from vehicles.models import Document, Modification
 
@@ -34,6 +39,10 @@ def build():
         "day": {"pk": day.pk},
         "run": {"pk": TestDay.objects.first().pk, "number": 1},
         "mass": {"pk": day.pk, "mass": "tm1"},
+        "exception": {"pk": day.pk, "key": "tilt_meter"},
+        "kept entry": {"pk": day.pk, "about": "entry", "key": _kept_entry(day).pk},
+        "run photo": {"pk": day.pk, "number": _run_photo(day).pk},
+        "measured": {"number": job.number, "kind": "brake"},
         "certificate": {"number": Certificate.objects.first().number},
         "edition": {"key": edition.key},
         "draft": {"pk": draft.pk},
@@ -42,11 +51,30 @@ def build():
     }
 
 
+def _kept_entry(day):
+    entry = {"kind": "telegram", "sent_as": str(uuid.uuid4()), "data": {}}
+    offline.take_all(day=day, by=day.opened_by, sent={"entries": [entry]})
+    return day.kept_entries.get()
+
+
+def _run_photo(day):
+    """A run of a day to come cannot be driven through the services; what is asked here is who may see its photo."""
+    run = Run.objects.create(
+        day=day, number=1, mass="tm1", aimed_kmh=80, outcome="clean", surface="dry", counts=False,
+        not_counting_because="Entered for the walk through the world", sent_as=uuid.uuid4(), by=day.opened_by,
+    )  # fmt: skip
+    picture = ContentFile(b"picture", name="run.png")
+    return RunPhoto.objects.create(
+        run=run, file=picture, content_type="image/png", sha256="0" * 64, sent_as=uuid.uuid4(), by=day.opened_by
+    )
+
+
 # Which of the world's things an address takes; what is not named here takes a job's number.
 TAKES = {
     "none": [
         *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
+        "testing:day_sheet_worker",
         *("testing:rules", "testing:bring_in_draft", "certificates:register"),
     ],
     "token": ["jobs:owner_page"],
@@ -60,9 +88,16 @@ TAKES = {
     "site": ["testing:site", "testing:forecast", "testing:enter_forecast", "testing:upload_forecast"],
     "crew": ["testing:crew_member"],
     "cover": ["testing:remove_cover"],
-    "day": ["testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"],
-    "run": ["testing:strike_run"],
-    "mass": ["testing:go_on"],
+    "day": [
+        *("testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"),
+        *("testing:stop", "testing:roll_limit", "testing:countersign", "testing:sync"),
+    ],
+    "run": ["testing:strike_run", "testing:undo_run", "testing:correct_run", "testing:add_run_photo"],
+    "mass": ["testing:go_on", "testing:load"],
+    "exception": ["testing:accept_exception"],
+    "kept entry": ["testing:settle"],
+    "run photo": ["testing:run_photo"],
+    "measured": ["testing:measurement"],
     "edition": ["testing:edition", "testing:export_edition", "testing:check_edition", "testing:start_draft"],
     "draft": [
         *("testing:rule_draft", "testing:draft_head", "testing:draft_effect", "testing:publish_draft"),

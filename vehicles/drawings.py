@@ -9,6 +9,7 @@ from vehicles.calculations.wording import fixed
 
 UNITS_PER_M = 8
 CONE_RADIUS = 2.4
+TAP_RADIUS = 14
 LEFT, RIGHT, ABOVE, BELOW = 20, 30, 40, 96
 LANES = ((1, 1), (3, 3), (5, 6))
 TEXT, SMALL = 14, 11
@@ -37,12 +38,13 @@ class _Sheet:
         return self.y(0) + BELOW
 
 
-def course_drawing(course: Mapping[str, Any]) -> str:
+def course_drawing(course: Mapping[str, Any], *, tappable: bool = False) -> str:
     """The course to scale, seen from above, driven from left to right.
 
     Parameters: the course as a work-up gives it: ``length_m``, ``offset_m``, ``sections`` and
-    ``cones`` [m]. Returns: an ``svg`` element as text; cones are numbered in the order of the
-    list and drawn larger than they are.
+    ``cones`` [m]; ``tappable`` lays a field as large as a thumb over each cone. Returns: an
+    ``svg`` element as text; cones are numbered in the order of the list and drawn larger than
+    they are.
 
     >>> from dataclasses import asdict
     >>> from vehicles.calculations.course import lay_out
@@ -57,6 +59,7 @@ def course_drawing(course: Mapping[str, Any]) -> str:
         *_offset(sheet, cones),
         *_cones(sheet, cones),
         *_direction(sheet),
+        *(_fields(sheet, cones) if tappable else ()),
     ]
     label = (
         f"Course of {course['length_m']:g} m to scale: six sections, {len(cones)} cones, "
@@ -126,12 +129,63 @@ def _cones(sheet: _Sheet, cones: Sequence[Mapping[str, Any]]) -> Iterator[str]:
         yield _text(x + 5, y + (outward > 0) * 12 - (outward < 0) * 4, str(number), SMALL, anchor="start")
 
 
+def _fields(sheet: _Sheet, cones: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    for number, cone in enumerate(cones, start=1):
+        outward = -TAP_RADIUS if cone["side"] == "left" else TAP_RADIUS
+        place = f'cx="{sheet.x(cone["x_m"]):g}" cy="{sheet.y(cone["y_m"]) + outward * 0.6:g}" r="{TAP_RADIUS}"'
+        yield f'<circle class="tap" data-cone="{number}" {place} fill="transparent"/>'
+
+
 def _direction(sheet: _Sheet) -> Iterator[str]:
     y = sheet.y(sheet.top_m * 0.8)
     tip = sheet.x(11)
     yield _line(sheet.x(1), y, tip, y)
     yield f'<path d="M{tip:g} {y - 4:g} l8 4 l-8 4 z" fill="#15233f"/>'
     yield _text(sheet.x(1), y - 6, "direction", SMALL, anchor="start")
+
+
+# Where each place of the loading plan lies on a vehicle seen from above, 300 units long; not to scale.
+_SEATED = {
+    "fuel": (196, 70, 60, 30),
+    "instruments": (86, 12, 44, 34),
+    "driver": (110, 64, 42, 36),
+    "driver_ballast": (110, 102, 42, 14),
+    "seats": (158, 12, 34, 88),
+    "luggage": (262, 14, 54, 40),
+    "goods": (200, 14, 58, 52),
+}
+_VEHICLE = (30, 4, 300, 116)
+
+
+def loading_drawing(places: Sequence[Mapping[str, Any]], *, title: str) -> str:
+    """What belongs where, as boxes on a vehicle seen from above, its front to the left; not to scale.
+
+    Parameters: places with ``key``, ``title``, ``kg`` planned and ``loaded_kg`` or None; a title.
+    Returns: an ``svg`` element as text, each box with a number that the list below it explains.
+
+    >>> seats = {"key": "seats", "title": "Seats", "kg": 260, "loaded_kg": None}
+    >>> loading_drawing([seats], title="Test Mass 2").count("<rect")
+    2
+    """
+    x, y, width, height = _VEHICLE
+    parts = [_box(x, y, width, height, thin=True), _text(x + 6, y + height / 2 + 4, "front", SMALL, anchor="start")]
+    for number, place in enumerate(places, start=1):
+        left, top, wide, high = _SEATED[place["key"]]
+        parts += [_box(left, top, wide, high), _text(left + wide / 2, top + high / 2 + 4, str(number), SMALL)]
+    for number, place in enumerate(places, start=1):
+        words = f"{number}  {place['title']}: {place['kg']:,.1f} kg"
+        if place["loaded_kg"] is not None:
+            words += f", loaded {place['loaded_kg']:,.1f} kg"
+        parts.append(_text(30, y + height + 6 + number * 17, words, TEXT - 1, anchor="start"))
+    box = f"0 0 360 {y + height + 16 + len(places) * 17:g}"
+    label = quoteattr(f"{title}: " + "; ".join(f"{place['title']} {place['kg']:,.1f} kg" for place in places))
+    opening = f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" viewBox="{box}" aria-label={label}>'
+    return "\n".join([opening, *parts, "</svg>"])
+
+
+def _box(x: float, y: float, width: float, height: float, *, thin: bool = False) -> str:
+    look = 'class="thin" stroke="#4d5870" rx="14"' if thin else 'class="line" stroke="#15233f" rx="3"'
+    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" {look} fill="none"/>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, *, thin: bool = False, dashed: bool = False) -> str:

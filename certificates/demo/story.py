@@ -16,7 +16,7 @@ from testing.models import CrewMember, InsuranceCover, Site
 from testing.scheduling import forecast
 from testing.scheduling import services as planning
 from testing.scheduling.records import Reading
-from testing.testday import checks, opening, recording, signing
+from testing.testday import checks, loading, opening, recording, signing
 from testing.testday.procedure import lane_change
 from testing.triage import decision
 from vehicles.models import Modification
@@ -110,8 +110,12 @@ class Story:
         start = self.day.booking.starts_at
         with at(start + timedelta(minutes=30)):
             checks.confirm(day=self.day, keys=[check.key for check in lane_change().checks], by=engineer)
+        loaded = None
         for number, (mass, aimed, measured, outcome, cones, wind, remark) in enumerate(self.spec["runs"]):
             with at(start + timedelta(minutes=45 + 9 * number)):
+                if mass != loaded:
+                    self.load(mass)
+                    loaded = mass
                 recording.record_run(
                     day=self.day,
                     by=engineer,
@@ -127,11 +131,31 @@ class Story:
                 )
         with at(start + timedelta(minutes=150)):
             signing.sign_statement(
-                day=self.day, by=driver, safe=True, remark=self.spec["statement"], signed_name=driver.full_name
+                day=self.day,
+                by=driver,
+                safe=True,
+                remark=self.spec["statement"],
+                signed_name=driver.full_name,
+                ratings={mass: {aspect.key: 8 for aspect in lane_change().aspects} for mass in ("tm1", "tm2")},
             )
+        with at(start + timedelta(minutes=160)):
+            signing.countersign(day=self.day, by=engineer, safe=True, remark="", signed_name=engineer.full_name)
         with at(start + timedelta(hours=26)):
             self.move_on("engineer")
             issue(job=self.job, by=engineer)
+
+    def load(self, mass):
+        loading.record_loading(
+            day=self.day,
+            by=self.people["engineer"],
+            mass=mass,
+            places={item.key: item.kg for item in loading.plan(self.day, mass)},
+            front_kg=None,
+            rear_kg=None,
+            restrained=True,
+            sent_as=uuid.uuid4(),
+            remark="Water canisters in racks, strapped to the seat anchorages",
+        )
 
     def move_on(self, username):
         self.job = stages.move_on(self.job, by=self.people[username], expected=self.job.stage)

@@ -1,12 +1,14 @@
-"""Confirming what was looked at before driving."""
+"""Confirming what was looked at before driving, or letting it pass where the rules allow that."""
 
 from django.db import transaction
 
 from jobs.audit import record
 from testing.testday.locking import locked_open
-from testing.testday.models import Check
+from testing.testday.models import Check, CheckException
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
+
+LONGEST_NOTE = Check._meta.get_field("note").max_length
 
 
 def confirmed(day):
@@ -14,23 +16,49 @@ def confirmed(day):
     return {check.key: check for check in day.checks.select_related("by")}
 
 
+def excepted(day):
+    """Exceptions by key."""
+    return {exception.key: exception for exception in day.exceptions.select_related("by")}
+
+
 def missing(day, *, mass):
     """What runs at this mass still wait for."""
-    done, wanted = confirmed(day), lane_change().keys(mass=mass)
+    done = {*day.checks.values_list("key", flat=True), *day.exceptions.values_list("key", flat=True)}
+    wanted = lane_change().keys(mass=mass)
     return [item for item in lane_change().checks if item.key in wanted and item.key not in done]
 
 
 @transaction.atomic
-def confirm(*, day, keys, by):
+def confirm(*, day, keys, by, notes=None):
     """Confirm these checks, with name and time. What is confirmed already stays as it was."""
     day = locked_open(day)
     known = {item.key for item in lane_change().checks}
     if strange := set(keys) - known:
         raise Refused(f"“{min(strange)[:40]}” is not a check of this sheet: reload it.")
+    notes = {key: " ".join(note.replace("\x00", "").split()) for key, note in (notes or {}).items() if key in keys}
+    for key, note in notes.items():
+        if len(note) > LONGEST_NOTE:
+            text = lane_change().item(key).text
+            raise Refused(f"The note to “{text}” has {len(note)} characters. Allowed: {LONGEST_NOTE}.")
     done = confirmed(day)
     new = [key for key in dict.fromkeys(keys) if key not in done]
     for key in new:
-        Check.objects.create(day=day, key=key, by=by)
+        Check.objects.create(day=day, key=key, note=notes.get(key, ""), by=by)
     if new:
         record(day.booking.job, by, f"{len(new)} checks confirmed", keys=new)
     return new
+
+
+@transaction.atomic
+def accept_exception(*, day, key, by, reason):
+    """The engineer lets one check pass with a reason. Only where the procedure says when that may be."""
+    day = locked_open(day)
+    item = lane_change().item(key)
+    if item is None or not item.exception:
+        named = item.text if item else key[:40]
+        raise Refused(f"“{named}” stops the day until it is met: the rules allow no exception.")
+    if day.checks.filter(key=key).exists() or day.exceptions.filter(key=key).exists():
+        raise Refused(f"“{item.text}” is settled already.")
+    exception = CheckException.objects.create(day=day, key=key, reason=reason, by=by)
+    record(day.booking.job, by, f"Exception accepted: {item.text}"[:200], reason=reason, rule=item.exception)
+    return exception

@@ -1,43 +1,117 @@
-"""What the runs of a day have opened so far."""
+"""What the runs of a day have opened so far, and what stops the climb."""
 
-from testing.testday.models import MASSES
+from dataclasses import replace
+
+from testing.testday import limits
+from testing.testday.models import MASSES, Retest
+from testing.testday.procedure import lane_change
 from vehicles.calculations.speeds import RunRecord, progress
 
 # A driver may always start slower than the first rung, to get to know the vehicle.
 SLOWER_BY_KMH = (10, 20)
-FAILURES_THAT_STOP = 3
 
 
 def standing_runs(day):
-    """The runs that speak: in the order driven, without those struck out."""
-    return list(day.runs.filter(struck=None).order_by("number"))
+    """The runs that speak, without those struck out, in the order driven.
+
+    What the engineer knew of when a stop was lifted stays before that decision, whatever the clocks said.
+    """
+    known = max((release.after_run for release in day.releases.all()), default=0)
+    runs = day.runs.filter(struck=None).select_related("contests__struck")
+    return sorted(runs, key=lambda run: (_place(run) > known, run.when, run.number))
+
+
+def _place(run):
+    # A correction stands where the run that it corrects stood.
+    return _place(run.corrects) if run.corrects_id else run.number
 
 
 def progress_of(day):
     """Where each mass stands: what is done, what opens next, and why."""
     runs = standing_runs(day)
-    history = [_record(run) for run in runs]
-    released = {release.mass: release.after_run for release in day.releases.all()}
-    return tuple(
+    roll_deg = limits.roll_deg(day)
+    history = [_record(run, roll_deg) for run in runs]
+    released = {release.mass: release for release in day.releases.all()}
+    steps = (
         progress(
             ladder=day.work_up["speeds"]["ladder_kmh"],
             runs=history,
             mass=mass,
-            failures_allowed=FAILURES_THAT_STOP,
-            released_at=sum(run.number <= released.get(mass, 0) for run in runs),
+            failures_allowed=int(lane_change().limit("failures_that_stop")),
+            released_at=sum(_place(run) <= released[mass].after_run for run in runs) if mass in released else 0,
         )
         for mass, _ in MASSES
     )
+    carried = carried_masses(day)
+    driven = {run.mass for run in runs}
+    steps = (_carried(step) if step.mass in carried and step.mass not in driven else step for step in steps)
+    return tuple(_stopped(day, step, runs, released.get(step.mass), roll_deg) for step in steps)
 
 
-def _record(run):
+def carried_masses(day):
+    """Masses whose clean climb on the day before still stands, by the engineer's decision on the retest."""
+    retest = Retest.objects.filter(after__booking__job=day.booking.job_id, after__lt=day.pk).last()
+    return retest.carried if retest else ()
+
+
+def _carried(step):
+    name = dict(MASSES)[step.mass]
+    reason = f"{name}: clean at the target on the day before; nothing was changed since."
+    return replace(step, passed=True, next_kmh=None, stopped=False, reason=reason)
+
+
+def _record(run, roll_deg):
     return RunRecord(
         mass=run.mass,
         aimed_kmh=run.aimed_kmh,
         measured_kmh=run.measured_kmh,
-        outcome=run.outcome,
+        # A wheel in the air or a roll beyond the set angle is no clean run, whatever the cones say.
+        outcome="aborted" if run.outcome == "clean" and alarms(run, roll_deg) else run.outcome,
         counts=run.counts,
     )
+
+
+def alarms(run, roll_deg):
+    """What happened on this run that stops the climb at once."""
+    found = []
+    if run.wheel_lift:
+        found.append("a wheel lifted")
+    if run.roll_deg is not None and run.roll_deg > roll_deg:
+        found.append(f"the body rolled {run.roll_deg:g}°, beyond the {roll_deg:g}° that are set")
+    if run.driver_stops:
+        found.append("the driver does not want to go on")
+    return found
+
+
+def _stopped(day, step, runs, released, roll_deg):
+    """The climb as the runs leave it, unless something stops it until the engineer decides."""
+    if reason := _why_stopped(day, step, runs, released, roll_deg):
+        reason = f"{dict(MASSES)[step.mass]}: {reason}; stop, the engineer decides how to go on."
+        return replace(step, passed=False, stopped=True, next_kmh=None, reason=reason)
+    return step
+
+
+def _why_stopped(day, step, runs, released, roll_deg):
+    for run in runs:
+        if contest_is_open(day, run) and step.mass in (run.mass, run.contests.mass):
+            return f"run {run.number} and run {run.contests.number} are from two phones and may be the same run"
+    for run in runs:
+        if released and _place(run) <= released.after_run:
+            continue
+        found = alarms(run, roll_deg)
+        if found and (run.mass == step.mass or run.driver_stops):
+            return f"on run {run.number} {' and '.join(found)}"
+    for stop in day.stops.all():
+        if not released or stop.pk > released.after_stop:
+            return f"stopped by {stop.by.full_name}: {stop.reason.rstrip('.')}"
+    return ""
+
+
+def contest_is_open(day, run):
+    """Whether this run and another from a second phone still wait for the engineer to tell them apart."""
+    if run.contests_id is None or hasattr(run.contests, "struck"):
+        return False
+    return not day.settlements.filter(about="contest", key=run.pk).exists()
 
 
 def open_speeds(day, step):

@@ -38,6 +38,7 @@ class Check(AppendOnly):
 
     day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="checks")
     key = models.CharField(max_length=30)
+    note = models.CharField(max_length=200, blank=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
 
@@ -63,6 +64,12 @@ class Run(AppendOnly):
     )
     cones_moved = models.PositiveSmallIntegerField(default=0)
     wind_mps = models.FloatField(null=True, blank=True)
+    gust_mps = models.FloatField(null=True, blank=True)
+    # Numbers of the cones that moved, as the drawing of the course numbers them.
+    cones = models.JSONField(default=list, blank=True)
+    roll_deg = models.FloatField(null=True, blank=True)
+    wheel_lift = models.BooleanField(default=False)
+    driver_stops = models.BooleanField(default=False)
     surface = models.CharField(max_length=4, choices=[("dry", "dry"), ("damp", "damp"), ("wet", "wet")])
     counts = models.BooleanField()
     not_counting_because = models.CharField(max_length=200, blank=True)
@@ -71,6 +78,13 @@ class Run(AppendOnly):
     sent_as = models.UUIDField(unique=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
+    # By the clock of the device, set right by the server's: a run that waited for reception was driven earlier.
+    driven_at = models.DateTimeField(null=True, blank=True)
+    device = models.CharField(max_length=40, blank=True)
+    contests = models.ForeignKey("self", null=True, blank=True, on_delete=models.PROTECT, related_name="contested_by")
+    corrects = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="corrected_by"
+    )
 
     class Meta:
         ordering = ["day", "number"]
@@ -95,6 +109,10 @@ class Run(AppendOnly):
         """A run that was not measured at its own speed opens nothing, however clean."""
         return self.measured_kmh is None or self.measured_kmh < self.aimed_kmh
 
+    @property
+    def when(self):
+        return self.driven_at or self.at
+
 
 class StruckRun(AppendOnly):
     """A run that was written down wrongly. It stays readable and no longer speaks."""
@@ -118,6 +136,8 @@ class Release(AppendOnly):
     mass = models.CharField(max_length=3, choices=MASSES)
     # Number of the last run that the engineer knew of: only later failures count anew.
     after_run = models.PositiveSmallIntegerField()
+    # The same for stops that somebody called without a run.
+    after_stop = models.PositiveBigIntegerField(default=0)
     reason = models.CharField(max_length=300)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -137,6 +157,10 @@ class DriverStatement(AppendOnly):
     driver = models.ForeignKey(CrewMember, on_delete=models.PROTECT, related_name="+")
     safe = models.BooleanField()
     remark = models.CharField(max_length=500, blank=True)
+    # {"tm1": {"steering": 8, ..., "remark": "..."}, "tm2": {...}}, on the scale of SAE J1441.
+    ratings = models.JSONField(default=dict, blank=True)
+    # Strokes drawn on the screen, each a list of [x, y]; empty where only the name was typed.
+    strokes = models.JSONField(default=list, blank=True)
     signed_name = models.CharField(max_length=80)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -155,6 +179,10 @@ class DrivingReport(AppendOnly):
     driven_on = models.DateField()
     conditions = models.CharField("roads, load and weather", max_length=300)
     handling = models.TextField("how it handled", max_length=3000)
+    checks = models.JSONField(default=list, blank=True)
+    ratings = models.JSONField(default=dict, blank=True)
+    # What it weighed when driven: {"front_kg": ..., "rear_kg": ...}; unknown values are left out.
+    masses = models.JSONField(default=dict, blank=True)
     safe = models.BooleanField()
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -164,3 +192,24 @@ class DrivingReport(AppendOnly):
 
     def __str__(self):
         return f"Driving report {self.job_id}"
+
+
+# The other tables of the day live in files of their own; they are loaded with this one.
+from testing.testday.log_models import ColumnMapping, LogFile, LoggedPass  # noqa: E402
+from testing.testday.report_models import Measurement, Retest  # noqa: E402
+from testing.testday.sheet_models import (  # noqa: E402
+    CheckException,
+    Countersignature,
+    KeptEntry,
+    Loading,
+    RollLimit,
+    RunPhoto,
+    Settlement,
+    Stop,
+)
+
+__all__ = [
+    "MASSES", "Check", "CheckException", "ColumnMapping", "Countersignature", "DriverStatement", "DrivingReport",
+    "KeptEntry", "Loading", "LogFile", "LoggedPass", "Measurement", "Release", "Retest", "RollLimit", "Run",
+    "RunPhoto", "Settlement", "Stop", "StruckRun", "TestDay",
+]  # fmt: skip

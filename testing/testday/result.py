@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from testing.testday import ladder, stale
+from testing.testday import ladder, measuring, settling, stale
 from testing.testday.models import DriverStatement, DrivingReport, TestDay
 from testing.triage import decision
 from vehicles.calculations.speeds import Progress
@@ -42,7 +42,8 @@ def latest_day(job):
 
 
 def result(job):
-    """Passed: a clean counting run at the target at both masses and the driver's word that it is safe.
+    """Passed: a clean counting run at the target at both masses, the driver's word that the vehicle is
+    safe to drive, and the signatory's under it.
 
     A driver who is not satisfied fails the vehicle, however clean the runs. Where a driving report
     is required instead, passed is the certifier's signed report that says safe.
@@ -59,6 +60,7 @@ def result(job):
         reasons += _lane_change(day, progress, statement)
     if decision.DRIVING_REPORT in asked:
         reasons += _driving(report)
+    reasons += measuring.faults(job)
     return Result(
         required=asked, day=day, progress=progress, statement=statement, report=report, reasons=tuple(reasons)
     )
@@ -79,6 +81,19 @@ def _lane_change(day, progress, statement):
     elif not statement.safe:
         said = f": {statement.remark}" if statement.remark else "."
         yield f"{statement.signed_name}, who drove, does not call the vehicle safe to drive{said}"
+    else:
+        yield from _countersigned(statement)
+    for item in settling.open_items(day):
+        yield item.text
+
+
+def _countersigned(statement):
+    signed = getattr(statement, "countersignature", None)
+    if signed is None:
+        yield "The driver's statement is not countersigned by the signatory."
+    elif not signed.safe:
+        said = f": {signed.remark}" if signed.remark else "."
+        yield f"{signed.signed_name}, who countersigned, does not call the vehicle safe to drive{said}"
 
 
 def _driving(report):

@@ -1,28 +1,38 @@
-"""Two signatures: the driver's after the runs, and the certifier's where the vehicle is too heavy for them."""
+"""The signatures: the driver's, the signatory's under it, and the certifier's where the vehicle is too heavy."""
 
 from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
-from testing.testday import ladder, stale
+from testing.testday import ladder, rating, settling, stale
 from testing.testday.access import is_driver
-from testing.testday.locking import locked_open
-from testing.testday.models import DriverStatement, DrivingReport
+from testing.testday.locking import locked, locked_open
+from testing.testday.models import Countersignature, DriverStatement, DrivingReport
 from testing.testday.opening import STEP_KEY
 from testing.testday.refused import Refused
 from testing.triage import decision
 
 
 @transaction.atomic
-def sign_statement(*, day, by, safe, remark, signed_name):
-    """The driver's word. "Safe" waits for both masses; "not safe" may be said at any time."""
+def sign_statement(*, day, by, safe, remark, signed_name, ratings=None, strokes=()):
+    """The driver's word. "Safe" waits for both masses, each rated; "not safe" may be said at any time."""
     day = locked_open(day)
     if not is_driver(by, day):
         raise Refused(f"Only {day.booking.driver.name} signs for this day.")
+    ratings = ratings or {}
     if safe:
         _both_masses_passed(day)
+        if problems := list(rating.problems(ratings)):
+            raise Refused("“Safe” can be signed when the handling is rated. " + " ".join(problems))
     statement = DriverStatement.objects.create(
-        day=day, driver=day.booking.driver, safe=safe, remark=remark, signed_name=signed_name, by=by
+        day=day,
+        driver=day.booking.driver,
+        safe=safe,
+        remark=remark,
+        ratings=ratings,
+        strokes=list(strokes),
+        signed_name=signed_name,
+        by=by,
     )
     word = "safe to drive" if safe else "not safe to drive"
     record(day.booking.job, by, f"Driver's statement signed: {word}", name=signed_name, remark=remark)
@@ -33,6 +43,36 @@ def _both_masses_passed(day):
     waiting = [*stale.changes(day), *(step.reason for step in ladder.progress_of(day) if not step.passed)]
     if waiting:
         raise Refused("“Safe” can be signed when both masses are clean at the target. " + " ".join(waiting))
+
+
+@transaction.atomic
+def countersign(*, day, by, safe, remark, signed_name, strokes=()):
+    """The signatory's own word, under the driver's. Signed once."""
+    day = locked(day)
+    if day.booking.job.stage != STEP_KEY:
+        raise Refused(f"{day.booking.job.number} does not stand at the test day: nothing is signed on it.")
+    statement = DriverStatement.objects.filter(day=day).first()
+    if statement is None:
+        raise Refused(f"{day.booking.driver.name} has not signed yet: the driver's statement comes first.")
+    if hasattr(statement, "countersignature"):
+        raise Refused("The statement is countersigned already; it is not changed any more.")
+    if not by.authority_number:
+        raise Refused(f"{by.full_name} has no authority number as a signatory: the administrator enters it.")
+    if safe and not statement.safe:
+        raise Refused("The driver does not call the vehicle safe to drive: a signatory cannot overrule that.")
+    if safe and (open_items := settling.open_items(day)):
+        raise Refused("Settle first: " + " ".join(item.text for item in open_items))
+    signed = Countersignature.objects.create(
+        statement=statement,
+        safe=safe,
+        remark=remark,
+        signed_name=signed_name,
+        authority_number=by.authority_number,
+        strokes=list(strokes),
+        by=by,
+    )
+    record(day.booking.job, by, f"Driver's statement countersigned: {'safe' if safe else 'not safe'}", remark=remark)
+    return signed
 
 
 @transaction.atomic

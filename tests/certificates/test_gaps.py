@@ -96,8 +96,10 @@ def test_evidence_that_is_no_longer_what_was_taken_in(engineer, act):
     )
 
 
-def test_a_later_failed_run_does_not_undo_a_pass(engineer):
+def test_a_run_that_comes_after_the_drivers_signature_is_looked_at_first(engineer):
     job = ready_job(engineer)
     day = job.bookings.get().test_day
     run(day, engineer, "tm2", 110, outcome="cones", cones_moved=1)
-    assert texts(job, engineer) == []
+    assert texts(job, engineer) == [
+        "Run 11 (Test Mass 2, 110 km/h, cones moved) reached the sheet after the driver had signed."
+    ]

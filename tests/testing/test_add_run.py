@@ -185,7 +185,9 @@ def test_bad_input_is_named_and_nothing_typed_is_lost(as_, driver_user, day, fie
     text = response.content.decode()
     assert response.status_code == 200 and "Not saved yet" in text and words in text
     assert not Run.objects.exists()
-    assert Draft.objects.get(user=driver_user).values["wind_mps"] == ("1.2" if field != "wind_mps" else value)
+    assert Draft.objects.get(user=driver_user).values["wind_mps"] == (
+        "1.2" if field != "wind_mps" else value.replace("\x00", "")
+    )
 
 
 def test_a_refusal_of_the_service_keeps_what_was_typed(as_, driver_user, day):

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from testing.models import DrivingReport
+from testing.testday.procedure import procedure
 from testing.testday.result import result
 from testing.testday.step import STEP
 from tests.factories import JobFactory
@@ -32,6 +33,8 @@ def send(as_, user, job, **changed):
         "conditions": "Sealed and gravel, empty and loaded to the GVM, dry",
         "handling": "Steers straight, no wander, brakes even.",
         "safe": "yes",
+        "checks": [item.key for item in procedure("driving_report").checks],
+        **{f"drive_{aspect.key}": "7" for aspect in procedure("driving_report").aspects},
         **changed,
     }
     return as_(user).post(reverse("testing:driving_report", args=[job.number]), said, follow=True)

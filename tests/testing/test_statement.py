@@ -6,7 +6,8 @@ from django.urls import reverse
 from testing.models import DriverStatement
 from testing.testday.refused import Refused
 from testing.testday.result import result
-from tests.testday_factories import climb, confirm_all, drive, fresh, opened_day
+from testing.testday.signing import countersign
+from tests.testday_factories import climb, confirm_all, drive, fresh, opened_day, ratings
 
 pytestmark = pytest.mark.django_db
 
@@ -26,12 +27,15 @@ def clean_day(day, driver_user):
 
 
 def sign(as_, user, day, **changed):
-    said = {"safe": "yes", "remark": "", "signed_name": day.booking.driver.name, **changed}
+    rated = {f"{mass}_{key}": str(value) for mass, given in ratings().items() for key, value in given.items()}
+    said = {"safe": "yes", "remark": "", "signed_name": day.booking.driver.name, **rated, **changed}
     return as_(user).post(reverse("testing:sign_statement", args=[day.pk]), said, follow=True)
 
 
-def test_safe_after_both_masses_is_a_pass(as_, driver_user, clean_day, job):
+def test_safe_after_both_masses_is_a_pass(as_, driver_user, engineer, clean_day, job):
     assert "Safe to drive" in sign(as_, driver_user, clean_day).content.decode()
+    assert result(job).reasons == ("The driver's statement is not countersigned by the signatory.",)
+    countersign(day=fresh(clean_day), by=engineer, safe=True, remark="", signed_name=engineer.full_name)
     found = result(job)
     assert found.passed and found.reasons == () and found.statement.safe
 

@@ -8,11 +8,22 @@ from jobs import stages
 from testing.scheduling.services import cancel
 from testing.testday.opening import open_day
 from testing.testday.result import latest_day, result
-from testing.testday.signing import sign_statement
+from testing.testday.signing import countersign, sign_statement
 from testing.testday.step import STEP
 from testing.triage import decision
 from tests.factories import JobFactory
-from tests.testday_factories import book, climb, confirm_all, drive, opened_day, ready_job, sign_triage
+from tests.testday_factories import (
+    book,
+    climb,
+    confirm_all,
+    drive,
+    fresh,
+    on_the_day,
+    opened_day,
+    ratings,
+    ready_job,
+    sign_triage,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -24,10 +35,12 @@ def day(job, site, driver, engineer):
     return day
 
 
-def passed(day, driver_user):
+def passed(day, driver_user, engineer):
     for mass in ("tm1", "tm2"):
         climb(day, by=driver_user, mass=mass)
-    sign_statement(day=day, by=driver_user, safe=True, remark="", signed_name=day.booking.driver.name)
+    name = day.booking.driver.name
+    sign_statement(day=day, by=driver_user, safe=True, remark="", signed_name=name, ratings=ratings())
+    countersign(day=fresh(day), by=engineer, safe=True, remark="", signed_name=engineer.full_name)
 
 
 def reasons(job):
@@ -63,7 +76,7 @@ def test_both_masses_and_the_statement_are_needed(day, job, driver_user):
 
 
 def test_passed_lets_the_job_go_on(day, job, driver_user, engineer):
-    passed(day, driver_user)
+    passed(day, driver_user, engineer)
     assert result(job).passed
     assert stages.move_on(job, by=engineer, expected="testday").stage == "certification"
 
@@ -74,15 +87,15 @@ def test_not_passed_does_not(day, job, driver_user, engineer):
         stages.move_on(job, by=engineer, expected="testday")
 
 
-def test_a_vehicle_changed_after_the_runs_is_not_passed(day, job, driver_user):
-    passed(day, driver_user)
+def test_a_vehicle_changed_after_the_runs_is_not_passed(day, job, driver_user, engineer):
+    passed(day, driver_user, engineer)
     job.vehicle.wheelbase_mm = 2800
     job.vehicle.save()
     assert "wheelbase" in reasons(job)
 
 
-def test_a_driver_who_is_weighed_again_later_changes_nothing(day, job, driver_user, driver):
-    passed(day, driver_user)
+def test_a_driver_who_is_weighed_again_later_changes_nothing(day, job, driver_user, driver, engineer):
+    passed(day, driver_user, engineer)
     driver.mass_kg = 84
     driver.save()
     assert result(job).passed
@@ -97,8 +110,9 @@ def test_after_a_failed_day_the_next_one_counts(day, job, driver_user, engineer,
     assert "called off" in reasons(job)
     book(job, site=site, driver=driver, engineer=engineer, days=1)
     second = open_day(job=job, by=engineer)
-    confirm_all(second, by=engineer)
-    passed(second, driver_user)
+    with on_the_day(second):
+        confirm_all(second, by=engineer)
+        passed(second, driver_user, engineer)
     assert latest_day(job) == second and result(job).passed
     assert day.statement.remark == "Wanders"
 
@@ -112,9 +126,9 @@ def test_the_page_of_the_job_offers_to_open_the_day_once(as_, engineer, job, sit
     assert "Open the test day" not in text and reverse("testing:day_sheet", args=[day.pk]) in text
 
 
-def test_the_owner_hears_the_day_and_then_the_outcome(day, job, driver_user):
+def test_the_owner_hears_the_day_and_then_the_outcome(day, job, driver_user, engineer):
     assert day.booking.starts_at.astimezone(day.booking.site.zone).strftime("%d %b %Y") in STEP.owner_news(job).next
-    passed(day, driver_user)
+    passed(day, driver_user, engineer)
     assert "passed" in STEP.owner_news(job).next
 
 

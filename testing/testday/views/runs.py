@@ -10,11 +10,14 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, checks, ladder
-from testing.testday.forms import ReasonForm, RunForm
-from testing.testday.models import MASSES, Release, StruckRun
-from testing.testday.recording import record_run, release, strike_run
+from testing.testday import access, checks, ladder, photos, readiness
+from testing.testday.forms import CorrectionForm, ReasonForm, RunForm
+from testing.testday.models import MASSES, CheckException, Release, StruckRun
+from testing.testday.procedure import lane_change
+from testing.testday.recording import correct_run, record_run, release, strike_run, undo_run
 from testing.testday.refused import Refused
+from testing.testday.state import state_of
+from testing.testday.views.work_up import course_of
 
 
 def _page(request, name, day, **context):
@@ -27,8 +30,10 @@ def _page(request, name, day, **context):
 def confirm_checks(request, pk):
     """Confirm the ticked checks, all at once or one by one."""
     day = access.recordable_day(request, pk)
+    keys = request.POST.getlist("check")
     try:
-        new = checks.confirm(day=day, keys=request.POST.getlist("check"), by=request.user)
+        notes = {key: request.POST.get(f"note_{key}", "") for key in keys}
+        new = checks.confirm(day=day, keys=keys, by=request.user, notes=notes)
     except Refused as refused:
         messages.error(request, str(refused))
     else:
@@ -51,12 +56,23 @@ def add_run(request, pk):
     if request.method == "POST" and form.is_valid():
         try:
             run, new = record_run(day=day, by=request.user, **form.cleaned_data)
+            photos.add_all(run=run, by=request.user, chosen=request.FILES.getlist("photo"))
         except Refused as refused:
             drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
         else:
             return _recorded(request, day, run, new)
-    return _page(request, "add_run", day, form=form, progress=steps)
+    return _page(
+        request,
+        "add_run",
+        day,
+        form=form,
+        progress=steps,
+        waiting=readiness.waits_for(day, mass=only) if only else [],
+        not_today=readiness.other_date(day),
+        state=state_of(day, request.user),
+        drawing=course_of(day),
+    )
 
 
 def _mass_asked_for(request):
@@ -71,6 +87,90 @@ def _recorded(request, day, run, new):
         messages.warning(request, f"Run {run.number} does not count: {run.not_counting_because}.")
     text = f"{run} – recorded." if new else f"Sent twice, stored once: {run}."
     return saved(request, text, "testing:day_sheet", day.pk)
+
+
+@allow("testing.drive", "testing.run_test_day")
+@require_POST
+def undo(request, pk, number):
+    """Take back what was written down less than a minute ago."""
+    day = access.recordable_day(request, pk)
+    run = get_object_or_404(day.runs, number=number)
+    try:
+        undo_run(run=run, by=request.user)
+    except Refused as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(request, f"Run {run.number} undone. It stays readable.")
+    return redirect("testing:day_sheet", day.pk)
+
+
+@allow("testing.drive", "testing.run_test_day")
+@require_POST
+def add_photo(request, pk, number):
+    """A photo of one run."""
+    day = access.recordable_day(request, pk)
+    run = get_object_or_404(day.runs, number=number)
+    try:
+        marks = [uuid.UUID(mark) for mark in request.POST.getlist("mark")]
+        chosen = request.FILES.getlist("photo")
+        added = photos.add_all(run=run, by=request.user, chosen=chosen, marks=marks[: len(chosen)])
+    except ValueError:
+        messages.error(request, "Reload the day sheet and choose the photo again.")
+    except Refused as refused:
+        messages.error(request, str(refused))
+    else:
+        if added:
+            messages.success(request, f"Photo of run {run.number} kept.")
+        else:
+            messages.warning(request, "No photo was chosen.")
+    return redirect("testing:day_sheet", day.pk)
+
+
+@allow("testing.drive", "testing.view_test_day")
+def photo(request, pk, number):
+    """A photo itself, for those who may read the sheet."""
+    day = access.readable_day(request, pk)
+    return photos.response(day, number)
+
+
+@allow("testing.run_test_day")
+def accept_exception(request, pk, key):
+    """Let one check pass, where the procedure allows that."""
+    day = access.recordable_day(request, pk)
+    item = lane_change().item(key)
+    if item is None or not item.exception:
+        raise Http404
+    form = drafts.fill(ReasonForm, request, longest=CheckException._meta.get_field("reason").max_length)
+    if request.method == "POST" and form.is_valid():
+        try:
+            checks.accept_exception(day=day, key=key, by=request.user, reason=form.cleaned_data["reason"])
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            return saved(request, "Exception accepted, with your reason.", "testing:day_sheet", day.pk)
+    return _page(request, "exception", day, item=item, form=form)
+
+
+@allow("testing.run_test_day")
+def correct(request, pk, number):
+    """Write a run down anew; the first writing stays readable."""
+    day = access.recordable_day(request, pk)
+    run = get_object_or_404(day.runs, number=number)
+    names = [name for name in CorrectionForm.base_fields if hasattr(run, name) and name not in ("mass", "device")]
+    initial = {name: getattr(run, name) for name in names} | {"sent_as": uuid.uuid4()}
+    initial["cones"] = [str(cone) for cone in run.cones]
+    form = drafts.fill(CorrectionForm, request, initial=initial, run=run)
+    if request.method == "POST" and form.is_valid():
+        try:
+            corrected = correct_run(run=run, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            text = f"Run {run.number} corrected: it stands as run {corrected.number}."
+            return saved(request, text, "testing:day_sheet", day.pk)
+    return _page(request, "correct", day, run=run, form=form)
 
 
 @allow("testing.run_test_day")

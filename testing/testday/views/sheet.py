@@ -9,11 +9,15 @@ from django.views.decorators.http import require_POST
 
 from jobs.access import allow
 from jobs.views.shared import job_or_404
-from testing.testday import access, checks, ladder, stale
+from testing.testday import access, checks, ladder, limits, loading, rating, readiness, settling, stale
 from testing.testday.locking import closed_because
+from testing.testday.models import MASSES
 from testing.testday.opening import open_day
-from testing.testday.procedure import FIRST_RUN, SECOND_MASS, lane_change
+from testing.testday.procedure import FIRST_MASS, FIRST_RUN, SECOND_MASS, lane_change
+from testing.testday.recording import UNDO_WITHIN
 from testing.testday.refused import Refused
+from testing.testday.state import state_of
+from testing.testday.views.loading import picture
 from testing.testday.views.work_up import drawing_of
 
 
@@ -39,57 +43,128 @@ def day_sheet(request, pk):
 
 def sheet(user, day):
     """All that the day sheet shows."""
-    progress = ladder.progress_of(day)
-    done = checks.confirmed(day)
     closed = closed_because(day)
-    may_record = access.may_record(user, day) and not closed
     return {
         "day": day,
         "job": day.booking.job,
         "booking": day.booking,
         "zone": day.booking.site.zone,
-        "not_today": _date_differs(day),
+        "not_today": readiness.other_date(day),
         "procedure": lane_change(),
+        "gust_mps": limits.gust_mps(day),
+        "roll_deg": limits.roll_deg(day),
         "closed": closed,
         "changes": [] if closed else stale.changes(day),
-        "masses": [_mass(day, step, done) for step in progress],
-        "check_groups": _check_groups(done, FIRST_RUN),
-        "second_mass_checks": _check_groups(done, SECOND_MASS),
-        "second_mass_missing": len(checks.missing(day, mass=SECOND_MASS)) - len(checks.missing(day, mass="tm1")),
-        "checks_missing": len(checks.missing(day, mass="tm1")),
-        "runs": day.runs.select_related("by", "struck__by").order_by("-number"),
-        "releases": day.releases.select_related("by"),
-        "statement": getattr(day, "statement", None),
-        "all_clean": all(step.passed for step in progress),
-        "may_record": may_record,
+        "may_record": access.may_record(user, day) and not closed,
         "may_sign": access.is_driver(user, day) and not closed,
         "drawing": drawing_of(day.work_up),
+        "state": state_of(day, user),
+        **_before(day),
+        **_driven(user, day),
     }
 
 
-def _date_differs(day):
-    zone = day.booking.site.zone
-    return timezone.localdate(timezone=zone) != timezone.localdate(day.booking.starts_at, zone)
+def _before(day):
+    """What is looked at and loaded before anybody drives."""
+    done = checks.confirmed(day) | checks.excepted(day)
+    open_checks = {mass: checks.missing(day, mass=mass) for mass, _ in MASSES}
+    return {
+        "check_groups": [
+            {"title": title, "groups": _check_groups(done, before), "open": _open(done, before), "place": before}
+            for before, title in _PARTS
+        ],
+        "checks_missing": len(open_checks[FIRST_MASS]),
+        "loadings": [_loading(day, mass, name) for mass, name in MASSES],
+        "people": [item.text for item in readiness.crew_and_cover(day)],
+    }
 
 
-def _mass(day, step, done):
+_PARTS = (
+    (FIRST_RUN, "Before the first run"),
+    (FIRST_MASS, "Before the runs at Test Mass 1"),
+    (SECOND_MASS, "Before the runs at Test Mass 2"),
+)
+
+
+def _open(done, before):
+    return sum(item.before == before and item.key not in done for item in lane_change().checks)
+
+
+def _check_groups(done, before):
+    items = [(item, done.get(item.key)) for item in lane_change().checks if item.before == before]
+    return [(group, list(rows)) for group, rows in groupby(items, key=lambda row: row[0].group)]
+
+
+def _loading(day, mass, name):
+    target, lowest, highest = loading.limits(day, mass)
+    kept = day.loadings.filter(mass=mass).select_related("by").last()
+    return {
+        "mass": mass,
+        "name": name,
+        "target": target,
+        "lowest": lowest,
+        "highest": highest,
+        "kept": kept,
+        "picture": picture(day, mass),
+    }
+
+
+def _driven(user, day):
+    """The climb so far, and what waits for somebody's word."""
+    progress = ladder.progress_of(day)
+    statement = getattr(day, "statement", None)
+    return {
+        "masses": [_mass(day, step) for step in progress],
+        "runs": [_run(user, run) for run in _runs(day)],
+        "releases": day.releases.select_related("by"),
+        "stops": day.stops.select_related("by"),
+        "open_items": settling.open_items(day),
+        "settlements": day.settlements.select_related("by"),
+        "statement": statement,
+        "ratings": rated(statement),
+        "countersignature": getattr(statement, "countersignature", None),
+        "all_clean": all(step.passed for step in progress),
+        "logs": day.logs.prefetch_related("passes__run"),
+    }
+
+
+def _runs(day):
+    return (
+        day.runs.select_related("by", "struck__by", "corrects", "corrected_by")
+        .prefetch_related("photos")
+        .order_by("-number")
+    )
+
+
+def _run(user, run):
+    """A run, and whether the one who wrote it down can still take it back."""
+    run.undoable = run.by_id == user.pk and not hasattr(run, "struck") and timezone.now() - run.when < UNDO_WITHIN
+    return run
+
+
+def rated(statement):
+    """What the driver gave to each aspect at each mass, in words."""
+    if statement is None or not statement.ratings:
+        return []
+    rows = []
+    for aspect in lane_change().aspects:
+        given = [statement.ratings.get(mass, {}).get(aspect.key) for mass, _ in MASSES]
+        rows.append((aspect.text, [(value, rating.word(value)) for value in given]))
+    return rows
+
+
+def _mass(day, step):
     """One mass with its rungs: which are done, which is open, and what its runs still wait for."""
     rungs = []
     for speed in day.work_up["speeds"]["ladder_kmh"]:
-        reached = step.clean_kmh is not None and speed <= step.clean_kmh
+        reached = step.passed or (step.clean_kmh is not None and speed <= step.clean_kmh)
         rungs.append((speed, "done" if reached else "now" if speed == step.next_kmh else "later"))
     label, _, why = step.reason.partition(": ")
-    waits = [item for item in lane_change().checks if item.key in lane_change().keys(mass=step.mass)]
     return {
         "step": step,
         "label": label,
         "why": why,
         "rungs": rungs,
         "mass_kg": day.work_up["masses"][f"{step.mass}_kg"],
-        "waits_for": [item for item in waits if item.key not in done],
+        "waits_for": readiness.waits_for(day, mass=step.mass),
     }
-
-
-def _check_groups(done, before):
-    items = [(item, done.get(item.key)) for item in lane_change().checks if item.before == before]
-    return [(group, list(rows)) for group, rows in groupby(items, key=lambda row: row[0].group)]

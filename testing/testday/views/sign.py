@@ -1,4 +1,4 @@
-"""The driver's statement and the certifier's driving report."""
+"""The driver's report, the signatory's word under it, and the certifier's driving report."""
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
@@ -7,23 +7,24 @@ from django.shortcuts import render
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import job_or_404, saved
-from testing.testday import access, ladder
-from testing.testday.forms import DrivingReportForm, StatementForm
+from testing.testday import access, ladder, settling
 from testing.testday.locking import closed_because
+from testing.testday.procedure import procedure
 from testing.testday.refused import Refused
-from testing.testday.signing import report_waits_for, sign_driving_report, sign_statement
+from testing.testday.signing import countersign, report_waits_for, sign_driving_report, sign_statement
+from testing.testday.signing_forms import CountersignForm, DrivingReportForm, StatementForm
 
 
 @allow("testing.drive", "testing.run_test_day")
 def statement(request, pk):
-    """The driver of this day signs whether the vehicle is safe to drive."""
+    """The driver of this day rates the handling and signs whether the vehicle is safe to drive."""
     day = access.recordable_day(request, pk)
     if not access.is_driver(request.user, day):
         raise PermissionDenied
     form = drafts.fill(StatementForm, request, driver=day.booking.driver)
     if request.method == "POST" and form.is_valid():
         try:
-            sign_statement(day=day, by=request.user, **form.cleaned_data)
+            sign_statement(day=day, by=request.user, **form.said())
         except Refused as refused:
             drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
@@ -41,17 +42,43 @@ def statement(request, pk):
 
 
 @allow("testing.run_test_day")
+def countersign_statement(request, pk):
+    """The signatory signs under the driver's statement."""
+    day = access.recordable_day(request, pk)
+    form = drafts.fill(CountersignForm, request, signatory=request.user)
+    if request.method == "POST" and form.is_valid():
+        try:
+            countersign(day=day, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            return saved(request, "Statement countersigned.", "testing:day_sheet", day.pk)
+    context = {
+        "day": day,
+        "job": day.booking.job,
+        "booking": day.booking,
+        "statement": getattr(day, "statement", None),
+        "zone": day.booking.site.zone,
+        "form": form,
+        "progress": ladder.progress_of(day),
+        "open_items": settling.open_items(day),
+    }
+    return render(request, "testing/testday/countersign.html", context)
+
+
+@allow("testing.run_test_day")
 def driving_report(request, number):
     """The certifier drives and reports, where the vehicle is too heavy for the lane-change test."""
     job = job_or_404(number)
     form = drafts.fill(DrivingReportForm, request, job=job)
     if request.method == "POST" and form.is_valid():
         try:
-            sign_driving_report(job=job, by=request.user, **form.cleaned_data)
+            sign_driving_report(job=job, by=request.user, **form.said())
         except Refused as refused:
             drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
         else:
             return saved(request, "Driving report signed.", "jobs:job", job.number)
-    context = {"job": job, "form": form, "waits_for": report_waits_for(job)}
+    context = {"job": job, "form": form, "waits_for": report_waits_for(job), "sheet": procedure("driving_report")}
     return render(request, "testing/testday/driving_report.html", context)

@@ -54,6 +54,11 @@ def drawing_of(computed):
     return mark_safe(course_drawing(computed["course"])) if computed["course"] else ""  # noqa: S308
 
 
+def course_of(day):
+    """The course of a day with a hand for every cone: the run screen lets a cone be tapped."""
+    return mark_safe(course_drawing(day.work_up["course"], tappable=True))  # noqa: S308  our own markup, as above
+
+
 def workings_by_part(workings):
     parts = {name: [] for name in (*_PARTS, "height")}
     for working in workings:

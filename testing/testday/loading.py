@@ -1,0 +1,141 @@
+"""Loading to a test mass: what is to be aboard, what really is, and whether that is the test mass."""
+
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.audit import record
+from testing.testday.locking import closed_because, locked
+from testing.testday.models import MASSES, Loading
+from testing.testday.procedure import SECOND_MASS, lane_change
+from testing.testday.refused import Refused
+
+LONGEST_REASON = Loading._meta.get_field("because").max_length
+# Place: its name, the mass in the work-up that belongs there, and whether only the second mass has it.
+PLACES = {
+    "fuel": ("Fuel added", "fuel_added_kg", False),
+    "driver": ("Driver", "driver_kg", False),
+    "driver_ballast": ("Ballast at the driver’s place", "driver_ballast_kg", False),
+    "instruments": ("Instruments", "instruments_kg", False),
+    "seats": ("Seats", "seat_ballast_kg", True),
+    "luggage": ("Luggage area", "luggage_ballast_kg", True),
+    "goods": ("Goods area", "goods_ballast_kg", True),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Planned:
+    """What belongs at one place for one mass [kg]."""
+
+    key: str
+    title: str
+    kg: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """Total and target [kg], and every reason why this is not the test mass."""
+
+    total_kg: float
+    target_kg: float
+    basis: str
+    reasons: tuple[str, ...]
+
+
+def plan(day, mass):
+    """Place by place, what is to be loaded for this mass. Empty places are left out."""
+    masses = day.work_up["masses"]
+    return [
+        Planned(key=key, title=title, kg=masses.get(name) or 0.0)
+        for key, (title, name, second_only) in PLACES.items()
+        if masses.get(name) and (mass == SECOND_MASS or not second_only)
+    ]
+
+
+def limits(day, mass):
+    """Target, lowest and highest mass that passes for it [kg]. Nothing is driven above the GVM."""
+    masses = day.work_up["masses"]
+    target = masses[f"{mass}_kg"]
+    give = target * lane_change().limit("mass_tolerance_percent") / 100
+    highest = target + give
+    if masses.get("gvm_kg"):
+        highest = min(highest, masses["gvm_kg"])
+    return target, target - give, highest
+
+
+def judge(day, *, mass, places, front_kg, rear_kg, restrained):
+    """Whether what is loaded comes to the test mass: weighed where both axles were, else computed."""
+    target, lowest, highest = limits(day, mass)
+    weighed = front_kg is not None and rear_kg is not None
+    total = front_kg + rear_kg if weighed else _empty_kg(day, mass) + sum(places.values())
+    reasons = []
+    # Scales print tenths; a sum of floats must not fail a limit by its last binary digit.
+    if not lowest - 1e-6 <= total <= highest + 1e-6:
+        reasons.append(f"{total:,.1f} kg is not within {lowest:,.1f} to {highest:,.1f} kg")
+    reasons += _axles(day, front_kg, rear_kg)
+    if not restrained:
+        reasons.append("the restraint is not confirmed")
+    return Verdict(total_kg=total, target_kg=target, basis="weighed" if weighed else "computed", reasons=tuple(reasons))
+
+
+def _empty_kg(day, mass):
+    """The vehicle before anything of the plan is aboard, so that the plan itself comes to the target."""
+    return day.work_up["masses"][f"{mass}_kg"] - sum(item.kg for item in plan(day, mass))
+
+
+def _axles(day, front_kg, rear_kg):
+    vehicle = day.inputs["vehicle"]
+    for name, kg in (("front", front_kg), ("rear", rear_kg)):
+        rating = vehicle.get(f"{name}_axle_rating_kg")
+        if kg is not None and rating is not None and kg > rating:
+            yield f"the {name} axle carries {kg:,.1f} kg, above its rating of {rating:,.0f} kg"
+
+
+def current(day, at=None):
+    """What stands on the wheels now, or stood there at that moment."""
+    loadings = day.loadings.filter(loaded_at__lte=at) if at else day.loadings
+    return loadings.order_by("loaded_at", "pk").last()
+
+
+def missing(day, *, mass, at=None):
+    """Why runs at this mass wait for the loading, or an empty text."""
+    name, loaded = dict(MASSES)[mass], current(day, at)
+    if loaded is None:
+        return f"The loading to {name} is not recorded."
+    if loaded.mass != mass:
+        return f"The vehicle is loaded to {loaded.get_mass_display()}: load it to {name} and record that."
+    return "" if loaded.met else f"The loading is not {name}: {loaded.because}."
+
+
+@transaction.atomic
+def record_loading(*, day, by, mass, places, front_kg, rear_kg, restrained, sent_as, remark="", loaded_at=None):
+    """Write down what was loaded. Kept also when it is not the test mass: then runs go on waiting."""
+    day = locked(day)
+    if before := Loading.objects.filter(sent_as=sent_as).first():
+        if before.day_id != day.pk:
+            raise Refused("This form belongs to another test day: reload the day sheet.")
+        return before, False
+    if reason := closed_because(day):
+        raise Refused(reason)
+    verdict = judge(day, mass=mass, places=places, front_kg=front_kg, rear_kg=rear_kg, restrained=restrained)
+    because = "; ".join(verdict.reasons)
+    loading = Loading.objects.create(
+        day=day,
+        mass=mass,
+        places=places,
+        front_kg=front_kg,
+        rear_kg=rear_kg,
+        total_kg=round(verdict.total_kg, 3),
+        target_kg=round(verdict.target_kg, 3),
+        basis=verdict.basis,
+        met=not because,
+        because=because[:LONGEST_REASON],
+        restrained=restrained,
+        remark=remark,
+        sent_as=sent_as,
+        loaded_at=loaded_at or timezone.now(),
+        by=by,
+    )
+    record(day.booking.job, by, f"Loaded: {loading}", met=loading.met, because=because, places=places)
+    return loading, True

@@ -1,0 +1,52 @@
+"""Results of measured procedures such as brakes and noise: recorded with limits and instrument."""
+
+from django.db import transaction
+
+from jobs.audit import record
+from jobs.models import Job
+from testing.testday.models import Measurement
+from testing.testday.opening import STEP_KEY
+from testing.testday.procedures import measured
+from testing.testday.refused import Refused
+from testing.triage.canonical import plain
+
+
+def latest(job):
+    """The last sheet of each procedure that was recorded for this job, by its key."""
+    return {sheet.procedure: sheet for sheet in Measurement.objects.filter(job=job).select_related("by").order_by("pk")}
+
+
+def faults(job):
+    """What was measured and does not keep its limits, one sentence each."""
+    for sheet in latest(job).values():
+        if not sheet.met:
+            yield f"{measured(sheet.procedure).title} of {sheet.measured_on:%d/%m/%Y}: {'; '.join(sheet.findings)}."
+
+
+@transaction.atomic
+def record_measurement(*, job, by, procedure, measured_on, values, instrument, calibrated_until, remark=""):
+    """Keep one sheet with the limits as they are now. A later sheet takes the place of an earlier one."""
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    if job.stage != STEP_KEY:
+        raise Refused(f"{job.number} does not stand at the test day: move it on to there first.")
+    if calibrated_until < measured_on:
+        raise Refused(
+            f"{instrument} was in calibration until {calibrated_until:%d/%m/%Y} and was used on {measured_on:%d/%m/%Y}."
+        )
+    kind = measured(procedure)
+    findings = kind.judge(values)
+    sheet = Measurement.objects.create(
+        job=job,
+        by=by,
+        procedure=procedure,
+        measured_on=measured_on,
+        values=plain(values),
+        limits=plain(kind.limits),
+        instrument=instrument,
+        calibrated_until=calibrated_until,
+        met=not findings,
+        findings=findings,
+        remark=remark,
+    )
+    record(job, by, f"{kind.title}: {'met' if sheet.met else 'not met'}", values=sheet.values, findings=findings)
+    return sheet

@@ -1,0 +1,48 @@
+"""What runs at a mass wait for: everything that is required before somebody drives."""
+
+from dataclasses import dataclass
+
+from django.utils import timezone
+
+from testing.scheduling import drivers
+from testing.testday import checks, loading
+
+
+@dataclass(frozen=True, kw_only=True)
+class Waiting:
+    """One thing in the way, and the part of the sheet where it is dealt with."""
+
+    text: str
+    place: str
+
+
+def other_date(day, moment=None):
+    """Why nothing is driven now, when this is not the booked date at the site; else an empty text."""
+    zone = day.booking.site.zone
+    today, booked = timezone.localtime(moment, zone).date(), day.booking.day
+    if today == booked:
+        return ""
+    return (
+        f"This day is booked for {booked:%d/%m/%Y} and it is {today:%d/%m/%Y} at {day.booking.site}: move the booking"
+    )
+
+
+def crew_and_cover(day):
+    """Driver and cover are looked at again on the day: evidence runs out, covers are taken back."""
+    job, booking = day.booking.job, day.booking
+    for objection in drivers.objections(booking.driver, job=job, day=booking.day):
+        yield Waiting(text=objection, place="people")
+    value = job.vehicle.market_value_aud
+    holding = [cover for cover in job.covers.all() if cover.valid_from <= booking.day <= cover.valid_to]
+    if not holding or (value is not None and max(cover.sum_aud for cover in holding) < value):
+        yield Waiting(text="No cover is valid today for the market value of the vehicle.", place="people")
+
+
+def waits_for(day, *, mass, at=None):
+    """Everything that runs at this mass wait for, in the order in which it is done."""
+    found = list(crew_and_cover(day))
+    for item in checks.missing(day, mass=mass):
+        found.append(Waiting(text=item.text, place="checks"))
+    if text := loading.missing(day, mass=mass, at=at):
+        found.append(Waiting(text=text, place="loading"))
+    return found

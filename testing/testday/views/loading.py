@@ -1,0 +1,63 @@
+"""What is really loaded, mass by mass."""
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404
+from django.shortcuts import render
+from django.utils.safestring import mark_safe
+
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import saved
+from testing.testday import access, loading
+from testing.testday.locking import closed_because
+from testing.testday.models import MASSES
+from testing.testday.refused import Refused
+from testing.testday.sheet_forms import LoadingForm
+from vehicles.drawings import loading_drawing
+
+
+@allow("testing.drive", "testing.run_test_day")
+def load(request, pk, mass):
+    """The plan as a picture, and what came of it."""
+    day = access.recordable_day(request, pk)
+    if mass not in dict(MASSES):
+        raise Http404
+    form = drafts.fill(LoadingForm, request, initial={"sent_as": uuid.uuid4()}, day=day, mass=mass)
+    if request.method == "POST" and form.is_valid():
+        try:
+            kept, new = loading.record_loading(day=day, by=request.user, mass=mass, **form.said())
+        except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
+            messages.error(request, str(refused))
+        else:
+            if not kept.met:
+                messages.warning(request, f"This is not the test mass: {kept.because}. Runs go on waiting.")
+            text = f"{kept} – recorded." if new else f"Sent twice, stored once: {kept}."
+            return saved(request, text, "testing:day_sheet", day.pk)
+    target, lowest, highest = loading.limits(day, mass)
+    context = {
+        "day": day,
+        "job": day.booking.job,
+        "booking": day.booking,
+        "name": dict(MASSES)[mass],
+        "form": form,
+        "closed": closed_because(day),
+        "target": target,
+        "lowest": lowest,
+        "highest": highest,
+        "drawing": picture(day, mass),
+    }
+    return render(request, "testing/testday/load.html", context)
+
+
+def picture(day, mass):
+    """The plan of one mass as inline SVG, with what was really loaded when it was."""
+    latest = day.loadings.filter(mass=mass).last()
+    places = [
+        {"key": item.key, "title": item.title, "kg": item.kg, "loaded_kg": latest and latest.places.get(item.key)}
+        for item in loading.plan(day, mass)
+    ]
+    # Our own markup, made of numbers and escaped words: nothing that anybody typed reaches it.
+    return mark_safe(loading_drawing(places, title=dict(MASSES)[mass]))  # noqa: S308
