@@ -1,48 +1,18 @@
 """Bad input at every form of the site: never a failure of ours, a message instead, nothing typed lost."""
 
 import re
-from html.parser import HTMLParser
 
 import pytest
 from django.db import transaction
 
 from jobs.models import User
+from tests.pages import Fields, forms_of
 from tests.test_access import DRIVER, NOBODY, TABLE
 from tests.world import url_of
 
 pytestmark = pytest.mark.django_db
 
 BAD = ["", " ", "nul\x00byte", "NaN", "-1", "1e999", "9" * 400, "<script>", "٣", "🚙" * 50, "2026-02-31", "a" * 5000]
-
-NOT_FILLED_IN = (None, "csrfmiddlewaretoken")
-
-
-class Fields(HTMLParser):
-    """Names and values of what a person can fill in on a page, form by form."""
-
-    def __init__(self):
-        super().__init__()
-        self.forms = []
-
-    def handle_starttag(self, tag, attrs):
-        attrs = dict(attrs)
-        if tag == "form" and attrs.get("method") == "post":
-            self.forms.append((attrs.get("action") or "", {}))
-        elif tag in ("input", "select", "textarea") and self.forms and attrs.get("name") not in NOT_FILLED_IN:
-            self.forms[-1][1].setdefault(attrs["name"], attrs.get("value") or "")
-
-
-def forms_of(client, url):
-    page = client.get(url)
-    if page.streaming:
-        b"".join(page)
-    if page.status_code != 200 or not page.get("Content-Type", "").startswith("text/html"):
-        return
-    parser = Fields()
-    parser.feed(page.content.decode())
-    for action, fields in parser.forms:
-        if fields and "/sign-out/" not in action:
-            yield action or url, fields
 
 
 def attempts(fields):

@@ -24,6 +24,7 @@ from testing.models import TestDay
 from testing.testday.procedure import lane_change
 from testing.triage import decision
 from tests.factories import CrewMemberFactory, SiteFactory
+from tests.pages import sent_from
 
 pytestmark = pytest.mark.django_db
 
@@ -116,7 +117,8 @@ def triage(client, engineer, job):
     for line in decision.triage_of(job).open_lines:
         code = line.computed["code"]
         decision.override(job=job, by=engineer, code=code, need="required", reason="Seen on the vehicle.")
-    client.post(f"/jobs/{job.number}/triage/sign/")
+    page, sign = f"/jobs/{job.number}/triage/", f"/jobs/{job.number}/triage/sign/"
+    client.post(sign, sent_from(client, page, sign))
     client.post(f"/jobs/{job.number}/move-on/", {"step": "triage"})
 
 
