@@ -41,8 +41,11 @@ def facts(before, now):
 
 def editions(before, now):
     """Another edition in force than the one that was signed under."""
-    if {edition.key for edition in before} != {edition.key for edition in now}:
-        yield Change(kind=RULES, what="Edition of rules", was=_titles(before), now=_titles(now))
+    old, new = {edition.key: edition for edition in before}, {edition.key: edition for edition in now}
+    if old.keys() != new.keys():
+        was = [edition for key, edition in old.items() if key not in new]
+        now = [edition for key, edition in new.items() if key not in old]
+        yield Change(kind=RULES, what="Edition of rules", was=_titles(was), now=_titles(now))
 
 
 def lines(before, now):
@@ -50,6 +53,8 @@ def lines(before, now):
     was = {line["code"]: line for line in before}
     for line in now:
         old = was.pop(line.code, None)
+        if old and line.computed["follows"] and line.computed["follows"] == old.get("follows") and not line.override:
+            continue  # it goes with a line that is listed itself
         if old is None or old["need"] != line.need:
             reasons = line.computed["reasons"]
             yield Change(
@@ -98,7 +103,7 @@ def _word(need):
 
 
 def _titles(found):
-    return "; ".join(sorted(edition.title for edition in found))
+    return "; ".join(sorted(f"{edition.title} [{edition.key}]" for edition in found)) or "none"
 
 
 def value_of(name, value):
