@@ -120,6 +120,11 @@ STORAGES = {
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"},
 }
 FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_HANDLERS = [
+    "vehicles.upload_handlers.UpToLargest",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 EMAIL_BACKEND = os.environ.get("JOBBOOK_EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
 

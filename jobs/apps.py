@@ -16,7 +16,8 @@ class JobsConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import booking_step, roles, steps
+        from jobs import arrivals, booking_step, roles, steps
 
         steps.register(booking_step.STEP)
+        arrivals.register(arrivals.expected_in)
         post_migrate.connect(roles.grant, dispatch_uid="jobs.roles.grant")

@@ -1,8 +1,9 @@
 """The first step: booking in."""
 
 from django.urls import reverse
+from django.utils import timezone
 
-from jobs.steps import Blocker, OwnerNews, Step
+from jobs.steps import DESK, OWNER, Blocker, NextAct, OwnerNews, Step
 
 
 def blockers(job):
@@ -29,6 +30,19 @@ def owner_news(job):
     )
 
 
+def next_act(job):
+    """Until the vehicle is due to come in, it is the owner's turn; then the desk's."""
+    if job.expected_at and job.expected_at > timezone.now():
+        return NextAct(
+            who=OWNER,
+            what="Brings the vehicle in.",
+            due=job.expected_at,
+            because="as agreed with the owner",
+            look_again=job.expected_at,
+        )
+    return STEP.usual_act(job)
+
+
 STEP = Step(
     key="booking",
     order=1,
@@ -40,4 +54,7 @@ STEP = Step(
     template="jobs/_booking_panel.html",
     blockers=blockers,
     owner_news=owner_news,
+    actor=DESK,
+    days=1,
+    next_act=next_act,
 )

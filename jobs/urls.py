@@ -1,10 +1,13 @@
 from django.urls import include, path
 
-from jobs.views import book, booking, home, job, owner
+from jobs.views import book, booking, home, job, owner, receipt, waiting
 
 jobs = [
     path("jobs/", book.job_book, name="book"),
     path("jobs/book-in/", booking.book_in, name="book_in"),
+    path("jobs/returning/", booking.find_returning, name="returning"),
+    path("jobs/views/keep/", book.keep_view, name="keep_view"),
+    path("jobs/views/remove/", book.remove_view, name="remove_view"),
     path("jobs/<slug:number>/", job.job_page, name="job"),
     path("jobs/<slug:number>/owner/", booking.edit_owner, name="owner"),
     path("jobs/<slug:number>/vehicle/", booking.edit_vehicle, name="vehicle"),
@@ -16,6 +19,11 @@ jobs = [
         name="remove_modification",
     ),
     path("jobs/<slug:number>/photos/", booking.photos, name="photos"),
+    path("jobs/<slug:number>/receipt/", receipt.receipt_page, name="receipt"),
+    path("jobs/<slug:number>/receipt.pdf", receipt.receipt_pdf, name="receipt_pdf"),
+    path("jobs/<slug:number>/receipt/send/", receipt.send_receipt, name="send_receipt"),
+    path("jobs/<slug:number>/waiting/", waiting.wait_for, name="wait_for"),
+    path("jobs/<slug:number>/waiting/stop/", waiting.wait_no_more, name="wait_no_more"),
     path("jobs/<slug:number>/documents/<int:pk>/", job.document, name="document"),
     path("jobs/<slug:number>/move-on/", job.move_on, name="move_on"),
     path("jobs/<slug:number>/send-back/<slug:step>/", job.send_back, name="send_back"),

@@ -22,8 +22,9 @@ class TestingConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import landing, owner_page, steps
+        from jobs import arrivals, landing, owner_page, steps
         from testing import estimate
+        from testing.scheduling.arrivals import booked
         from testing.scheduling.step import STEP as SCHEDULING
         from testing.testday.step import STEP as TEST_DAY
         from testing.triage.editions import load_editions
@@ -31,6 +32,7 @@ class TestingConfig(AppConfig):
 
         for step in (TRIAGE, SCHEDULING, TEST_DAY):
             steps.register(step)
+        arrivals.register(booked)
         owner_page.register_estimate(estimate.estimate_for)
         landing.register("jobs.view_job", "jobs:book")
         landing.register("testing.drive", "testing:my_days")

@@ -73,6 +73,7 @@ def _run_photo(day):
 TAKES = {
     "none": [
         *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
+        *("jobs:returning", "jobs:keep_view", "jobs:remove_view"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
         "testing:day_sheet_worker",
         *("testing:rules", "testing:bring_in_draft", "certificates:register"),

@@ -139,14 +139,36 @@ class ModificationForm(forms.ModelForm):
         return cleaned
 
 
+class _ManyFilesInput(forms.FileInput):
+    allow_multiple_selected = True
+
+
+class _ManyFilesField(forms.FileField):
+    """Cleans to a list of files; an empty list when none was chosen."""
+
+    widget = _ManyFilesInput
+
+    def clean(self, data, initial=None):
+        return [super(_ManyFilesField, self).clean(upload, None) for upload in data or ()]
+
+
 class DocumentForm(forms.Form):
-    """A photo or a paper. What it is, is decided by its bytes and not by its name."""
+    """Photos or papers. What each one is, is decided by its bytes and not by its name."""
 
     kind = forms.ChoiceField(label="What is it", choices=Document.Kind.choices)
     caption = forms.CharField(label="Caption", max_length=120, help_text="What it shows or proves.")
-    upload = forms.FileField(
-        label="File",
-        help_text=f"Photo as JPEG, PNG or WebP, paper as PDF or photo; at most {uploads.LARGEST_MB} MB.",
+    shot = _ManyFilesField(
+        label="Take a photo",
+        required=False,
+        widget=_ManyFilesInput(attrs={"accept": "image/*", "capture": "environment"}),
+        help_text="Opens the camera of a phone.",
+    )
+    upload = _ManyFilesField(
+        label="Files",
+        required=False,
+        widget=_ManyFilesInput(attrs={"accept": "image/jpeg,image/png,image/webp,application/pdf"}),
+        help_text=f"Photos as JPEG, PNG or WebP, papers as PDF or photo; at most {uploads.LARGEST_MB} MB each, "
+        f"{uploads.MOST_AT_ONCE} at once. The place where a photo was taken is not kept.",
     )
 
     def __init__(self, *args, **kwargs):
@@ -155,9 +177,19 @@ class DocumentForm(forms.Form):
 
     def clean(self):
         cleaned = super().clean()
-        if (upload := cleaned.get("upload")) and (kind := cleaned.get("kind")):
-            try:
-                self.content_type = uploads.recognise(upload, photo=kind == Document.Kind.PHOTO)
-            except uploads.Refused as error:
-                self.add_error("upload", str(error))
+        files = [*(cleaned.get("shot") or ()), *(cleaned.get("upload") or ())]
+        self.recognised = []
+        if not files and not self.errors:
+            self.add_error("upload", "No file came with it: take a photo or choose a file.")
+        if len(files) > uploads.MOST_AT_ONCE:
+            self.add_error("upload", f"{len(files)} files; allowed are {uploads.MOST_AT_ONCE} at once.")
+        elif kind := cleaned.get("kind"):
+            for upload in files:
+                self._recognise(upload, photo=kind == Document.Kind.PHOTO)
         return cleaned
+
+    def _recognise(self, upload, *, photo):
+        try:
+            self.recognised.append((upload, uploads.recognise(upload, photo=photo)))
+        except uploads.Refused as error:
+            self.add_error("upload", str(error))

@@ -1,10 +1,11 @@
-"""People, jobs, the trail of what was done, what passes with owners, and what was typed and not yet sent."""
+"""People, jobs, the trail of what was done, what the owner was told and said, and what was typed and not yet sent."""
 
 from .audit import AuditEntry
 from .counter import Counter
 from .draft import Draft
 from .estimate import Cost, Estimate, EstimateEvent, Payment, SentEstimate
 from .job import Job
+from .line import BookLine, BookView, Waiting
 from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
 from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload
@@ -14,6 +15,8 @@ from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 __all__ = [
     "AuditEntry",
     "Authority",
+    "BookLine",
+    "BookView",
     "Cost",
     "Counter",
     "Draft",
@@ -35,5 +38,6 @@ __all__ = [
     "PriceBookEdition",
     "SentEstimate",
     "User",
+    "Waiting",
     "Workshop",
 ]

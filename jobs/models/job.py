@@ -17,23 +17,6 @@ class JobQuerySet(models.QuerySet):
     def with_people(self):
         return self.select_related("vehicle", "owner")
 
-    def matching(self, words):
-        """Jobs that have every word somewhere in number, plate, VIN, vehicle or owner."""
-        jobs = self
-        for word in words.split():
-            compact = word.replace("-", "")
-            jobs = jobs.filter(
-                models.Q(number__icontains=word)
-                | models.Q(vehicle__plate__icontains=compact)
-                | models.Q(vehicle__vin__icontains=word)
-                | models.Q(vehicle__make__icontains=word)
-                | models.Q(vehicle__model__icontains=word)
-                | models.Q(owner__name__icontains=word)
-                | models.Q(owner__phone__icontains=word)
-                | models.Q(owner__email__icontains=word)
-            )
-        return jobs
-
 
 class Job(models.Model):
     """One modified vehicle, one owner, one file from booking to certificate.
@@ -48,6 +31,7 @@ class Job(models.Model):
     stage = models.CharField(max_length=20, default="booking")
     created_at = models.DateTimeField(auto_now_add=True)
     stage_since = models.DateTimeField(auto_now_add=True)
+    expected_at = models.DateTimeField("vehicle comes in", null=True, blank=True, db_index=True)
 
     objects = JobQuerySet.as_manager()
 
@@ -69,6 +53,10 @@ class Job(models.Model):
         new = self._state.adding
         super().save(*args, **kwargs)
         if new:
+            # Every job has its line in the book and its owner's link from the first moment.
+            from .line import BookLine
+
+            BookLine.objects.create(job=self)
             self.owner_links.create()
 
     def get_absolute_url(self):

@@ -3,20 +3,19 @@
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
-from vehicles.calculations.identity import check_vin
 
-from jobs import drafts, services
+from jobs import drafts, returning, services
 from jobs.access import allow
-from jobs.audit import record
 from jobs.forms import OpenJobForm, OwnerForm
 from jobs.views.shared import job_or_404, saved
+from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
 from vehicles.forms import DocumentForm, ModificationForm, VehicleForm
 
 
 @allow("jobs.book_in")
 def book_in(request):
-    """Open a file for the vehicle at the counter."""
+    """Open a file for the vehicle at the counter, or for one that is announced by telephone."""
     form = drafts.fill(OpenJobForm, request)
     if request.method == "POST" and form.is_valid():
         job = services.open_job(
@@ -24,12 +23,29 @@ def book_in(request):
             jurisdiction=form.cleaned_data["jurisdiction"],
             owner={name: form.cleaned_data[name] for name in ("name", "phone", "email")},
             vehicle={
-                **{name: form.cleaned_data[name] for name in ("make", "model", "plate")},
+                **{name: form.cleaned_data[name] for name in ("make", "model", "plate", "vin")},
                 "plate_state": form.cleaned_data["jurisdiction"],
             },
+            known_owner=form.known_owner,
+            copied_from=form.copied_from,
+            expected_at=form.cleaned_data["expected_at"],
         )
-        return saved(request, f"{job.number} opened.", "jobs:vehicle", job.number)
-    return render(request, "jobs/book_in.html", {"form": form})
+        _warn_of_vin(request, job.vehicle)
+        return saved(request, f"{job.number} opened.", "jobs:modifications", job.number)
+    chosen = returning.chosen(request.GET) if request.method == "GET" else {}
+    form.initial |= chosen
+    return render(request, "jobs/book_in.html", {"form": form, "chosen": chosen})
+
+
+@allow("jobs.book_in")
+def find_returning(request):
+    """Asked for while typing: who and what was here before, what is open already, is the VIN one."""
+    return render(request, "jobs/_returning.html", returning.found(request.GET))
+
+
+def _warn_of_vin(request, vehicle):
+    for warning in check_vin(vehicle.vin).warnings if vehicle.vin else ():
+        messages.warning(request, f"VIN: {warning}.")
 
 
 @allow("jobs.book_in")
@@ -37,8 +53,7 @@ def edit_owner(request, number):
     job = job_or_404(number)
     form = drafts.fill(OwnerForm, request, instance=job.owner)
     if request.method == "POST" and form.is_valid():
-        form.save()
-        record(job, request.user, "Owner's details saved")
+        services.save_owner(by=request.user, job=job, form=form)
         return saved(request, "Owner's details saved.", "jobs:job", job.number)
     return render(request, "jobs/edit_owner.html", {"job": job, "form": form})
 
@@ -50,8 +65,7 @@ def edit_vehicle(request, number):
     form = drafts.fill(VehicleForm, request, instance=job.vehicle, jurisdiction=job.jurisdiction)
     if request.method == "POST" and form.is_valid():
         vehicle = services.save_vehicle(by=request.user, job=job, form=form)
-        for warning in check_vin(vehicle.vin).warnings if vehicle.vin else ():
-            messages.warning(request, warning)
+        _warn_of_vin(request, vehicle)
         return saved(request, "Vehicle saved.", "jobs:modifications", job.number)
     return render(request, "jobs/edit_vehicle.html", {"job": job, "form": form})
 
@@ -65,6 +79,7 @@ def modifications(request, number):
 
 @allow("jobs.book_in")
 def add_modification(request, number, kind):
+    """The measurements that this kind asks for; in the page of the list where the browser can, else by itself."""
     job = job_or_404(number)
     if kind not in KINDS:
         messages.error(request, f"“{kind}” is not a kind of modification; choose one from the list.")
@@ -72,8 +87,18 @@ def add_modification(request, number, kind):
     form = drafts.fill(ModificationForm, request, kind=kind)
     if request.method == "POST" and form.is_valid():
         modification = services.add_modification(by=request.user, job=job, modification=form.instance)
+        if request.htmx:
+            drafts.forget(request.user, request.path)
+            return _list_of(request, job, f"{modification} added.")
         return saved(request, f"{modification} added.", "jobs:modifications", job.number)
-    return render(request, "jobs/add_modification.html", {"job": job, "form": form, "kind": KINDS[kind]})
+    template = "jobs/_add_modification.html" if request.htmx else "jobs/add_modification.html"
+    return render(request, template, {"job": job, "form": form, "kind": KINDS[kind]})
+
+
+def _list_of(request, job, done=""):
+    response = render(request, "jobs/_modifications.html", {"job": job, "kinds": KINDS.values(), "just_done": done})
+    response["HX-Retarget"], response["HX-Reswap"] = "#modifications", "outerHTML"
+    return response
 
 
 @allow("jobs.book_in")
@@ -88,17 +113,18 @@ def remove_modification(request, number, pk):
 
 @allow("jobs.book_in")
 def photos(request, number):
-    """Photos and papers that came with the vehicle."""
+    """Photos and papers that came with the vehicle, several at once."""
     job = job_or_404(number)
     form = drafts.fill(DocumentForm, request, initial={"kind": "photo"})
     if request.method == "POST" and form.is_valid():
-        services.add_document(
+        services.add_documents(
             by=request.user,
             job=job,
-            upload=form.cleaned_data["upload"],
             kind=form.cleaned_data["kind"],
             caption=form.cleaned_data["caption"],
-            content_type=form.content_type,
+            uploads=form.recognised,
         )
-        return saved(request, "File added.", "jobs:photos", job.number)
+        count = len(form.recognised)
+        done = "File added." if count == 1 else f"{count} files added."
+        return saved(request, done, "jobs:photos", job.number)
     return render(request, "jobs/photos.html", {"job": job, "form": form})

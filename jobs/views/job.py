@@ -6,7 +6,7 @@ from django.http import FileResponse, Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import stages, steps
+from jobs import lines, stages, steps
 from jobs.access import allow
 from jobs.forms import SendBackForm
 from jobs.views.shared import job_or_404
@@ -38,6 +38,7 @@ def job_page(request, number):
             "rows": rows,
             "current": current,
             "blockers": list(current.blockers(job)) if current else [],
+            "line": lines.of(job),
             "may_move": current and request.user.has_perm(current.permission),
             "may_send_back": current and current.order > 1 and request.user.has_perm("jobs.send_back"),
         },

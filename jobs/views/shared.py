@@ -14,5 +14,6 @@ def job_or_404(number):
 def saved(request, text, to, *args):
     """After a successful act: forget what was typed, say what was done, go on."""
     drafts.forget(request.user, request.path)
-    messages.success(request, text)
+    # The mark tells the page that what it kept on the device is stored; see kept.js.
+    messages.success(request, text, extra_tags="saved")
     return redirect(to, *args)

@@ -1,6 +1,10 @@
 """The third step: a day on which site, driver, cover and weather all hold."""
 
-from jobs.steps import Blocker, OwnerNews, Step
+from datetime import timedelta
+
+from django.utils import timezone
+
+from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.conditions import conditions
 from testing.scheduling.services import standing_booking
 from testing.triage import decision
@@ -47,6 +51,23 @@ def owner_news(job):
     )
 
 
+def next_act(job):
+    """Weather's turn when nothing else is missing; a forecast changes without anybody touching the job."""
+    booking = standing_booking(job)
+    missing = {condition.title: condition.text for condition in conditions(job) if not condition.met}
+    if booking is None or "Booking" in missing:
+        return STEP.usual_act(job)
+    due, because = booking.starts_at, "the test is booked for then"
+    look_again = timezone.now() + timedelta(hours=1)
+    if set(missing) == {"Weather"}:
+        return NextAct(who=WEATHER, what=missing["Weather"], due=due, because=because, look_again=look_again)
+    if set(missing) <= {"Weather", "Insurance cover"} and missing:
+        what = f"Sends the insurance document. {missing['Insurance cover']}"
+        return NextAct(who=OWNER, what=what, due=due, because=because, look_again=look_again)
+    first = next(iter(missing.values()), f"{STEP.move_on_label}.")
+    return NextAct(who=STEP.actor, what=first, due=due, because=because, look_again=look_again)
+
+
 STEP = Step(
     key="scheduling",
     order=3,
@@ -60,4 +81,6 @@ STEP = Step(
     owner_news=owner_news,
     context=context,
     applies=applies,
+    days=7,
+    next_act=next_act,
 )

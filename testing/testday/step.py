@@ -1,8 +1,9 @@
 """The fourth step: the test day, or the certifier's own drive."""
 
 from django.urls import reverse
+from django.utils import timezone
 
-from jobs.steps import Blocker, OwnerNews, Step
+from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.services import standing_booking
 from testing.testday.models import TestDay
 from testing.testday.opening import STEP_KEY
@@ -34,12 +35,20 @@ def context(job):
     return {"result": result(job), "booking": booking, "days": days, "may_open": may_open}
 
 
+def _overruled(statement):
+    """Whether the signatory said no."""
+    signed = getattr(statement, "countersignature", None)
+    return signed is not None and not signed.safe
+
+
 def owner_news(job):
     found = result(job)
     booking = standing_booking(job)
     if found.passed:
         return OwnerNews(next="The test is done and passed; the engineer prepares the certificate.")
-    if found.statement and not found.statement.safe:
+    if found.statement and found.statement.safe and not _overruled(found.statement):
+        return OwnerNews(next="The runs are driven; the engineer goes through the record and signs.")
+    if found.statement:
         return OwnerNews(
             next="The test day is over and the vehicle did not pass. The engineer will tell you what has to change.",
             asks=("Wait for our call before you change anything.",),
@@ -52,6 +61,23 @@ def owner_news(job):
         next=f"Your vehicle is tested at {booking}. Wind or rain can move the day.",
         asks=("Bring the vehicle empty, with spare wheel, jack and tools in their places.",),
     )
+
+
+def next_act(job):
+    """Before the morning it is weather's turn; after a failed test the owner's; else the engineer's."""
+    found = result(job)
+    if (found.statement and not found.statement.safe) or (found.report and not found.report.safe):
+        return NextAct(who=OWNER, what="Decides what is changed on the vehicle before another test.")
+    booking = standing_booking(job)
+    if booking and found.day is None and booking.starts_at > timezone.now():
+        return NextAct(
+            who=WEATHER,
+            what=f"Test at {booking}.",
+            due=booking.starts_at,
+            because="the test is booked for then",
+            look_again=booking.starts_at,
+        )
+    return STEP.usual_act(job)
 
 
 STEP = Step(
@@ -67,4 +93,5 @@ STEP = Step(
     context=context,
     owner_news=owner_news,
     applies=applies,
+    next_act=next_act,
 )

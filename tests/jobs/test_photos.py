@@ -1,9 +1,11 @@
 """Photos and papers: told by their bytes, served only to those who may see the job."""
 
 import io
+import zlib
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test.client import BOUNDARY, MULTIPART_CONTENT
 from PIL import Image
 
 from tests.factories import JobFactory
@@ -47,6 +49,8 @@ def test_a_paper_is_handed_over_never_shown(as_, desk, job):
         ("page.html", b"<script>alert(1)</script>"),
         ("drawing.svg", b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>"),
         ("photo.jpg", b"not a photo at all"),
+        ("page.svg.png", b"<?xml version='1.0'?><svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>"),
+        ("page.gif", b"GIF89a<script>alert(1)</script>"),
         ("half.png", b"\x89PNG\r\n\x1a\n"),
         ("ticket.pdf", b"%PDF-1.7 ..."),
     ],
@@ -65,6 +69,138 @@ def test_a_picture_with_too_many_pixels_is_refused(as_, desk, job):
 
 def test_an_empty_file_is_refused(as_, desk, job):
     assert "empty" in add(as_, desk, job, SimpleUploadedFile("a.png", b"")).content.decode()
+
+
+def test_no_file_at_all_is_named(as_, desk, job):
+    data = {"kind": "photo", "caption": "Front spring"}
+    page = as_(desk).post(f"/jobs/{job.number}/photos/", data).content.decode()
+    assert "No file came with it" in page
+
+
+def test_several_photos_from_camera_and_album_come_in_at_once_under_one_caption(as_, desk, job):
+    two = [picture("a.png"), picture("b.jpg", form="JPEG")]
+    response = add(as_, desk, job, two, shot=picture("c.webp", form="WEBP"))
+    assert "3 files added." in response.content.decode()
+    stored = list(job.vehicle.documents.values_list("caption", "content_type"))
+    assert stored == [
+        ("Front spring (1)", "image/webp"),
+        ("Front spring (2)", "image/png"),
+        ("Front spring (3)", "image/jpeg"),
+    ]
+
+
+def test_one_bad_file_of_several_keeps_all_out_and_is_named(as_, desk, job):
+    response = add(as_, desk, job, [picture(), SimpleUploadedFile("bad.png", b"x")])
+    assert "“bad.png” is not a file of an allowed kind" in response.content.decode()
+    assert not job.vehicle.documents.exists()
+
+
+def test_too_many_files_at_once_are_refused(as_, desk, job):
+    response = add(as_, desk, job, [picture(f"{n}.png") for n in range(21)])
+    assert "21 files; allowed are 20 at once" in response.content.decode()
+
+
+def stored_bytes(as_, desk, job):
+    document = job.vehicle.documents.get()
+    return b"".join(as_(desk).get(f"/jobs/{job.number}/documents/{document.pk}/").streaming_content)
+
+
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
+def test_the_place_and_the_camera_are_not_in_what_is_stored(as_, desk, job, form):
+    exif = Image.Exif()
+    exif[0x010F] = "Camera of the owner"
+    exif[0x0112] = 6  # turned by a quarter; CIPA DC-008 names the tags
+    exif.get_ifd(0x8825)[2] = (33.0, 51.0, 31.0)  # GPS latitude
+    data = io.BytesIO()
+    Image.new("RGB", (8, 6), "white").save(data, form, exif=exif)
+    with Image.open(io.BytesIO(data.getvalue())) as sent:
+        assert sent.getexif().get_ifd(0x8825)
+    add(as_, desk, job, SimpleUploadedFile("home.jpg", data.getvalue()))
+    kept = stored_bytes(as_, desk, job)
+    assert b"Camera of the owner" not in kept
+    with Image.open(io.BytesIO(kept)) as image:
+        assert dict(image.getexif()) == {}
+        assert image.size == (6, 8)  # stands upright without the tag
+
+
+def test_what_is_hidden_behind_a_picture_is_gone(as_, desk, job):
+    upload = picture()
+    both = SimpleUploadedFile("both.png", upload.read() + b"<script>alert(1)</script>")
+    add(as_, desk, job, both)
+    assert b"<script>" not in stored_bytes(as_, desk, job)
+
+
+def bomb(width, height):
+    """A PNG of a few kilobytes that claims, and holds, a great many white pixels."""
+
+    def chunk(kind, data):
+        body = kind + data
+        return len(data).to_bytes(4, "big") + body + zlib.crc32(body).to_bytes(4, "big")
+
+    head = width.to_bytes(4, "big") + height.to_bytes(4, "big") + bytes([1, 0, 0, 0, 0])
+    rows = zlib.compressobj(9)
+    data = b"".join(rows.compress(bytes(1 + width // 8)) for _ in range(height)) + rows.flush()
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", data) + chunk(b"IEND", b"")
+
+
+@pytest.mark.parametrize("side", [9_600, 12_000, 30_000])
+def test_a_bomb_of_pixels_is_refused_before_it_is_unpacked(as_, desk, job, side):
+    data = bomb(side, side)
+    assert len(data) < 200_000
+    assert "pixels" in add(as_, desk, job, SimpleUploadedFile("b.png", data)).content.decode()
+    assert not job.vehicle.documents.exists()
+
+
+HOSTILE = ("../../etc/passwd.png", "a\u202egnp.exe", "<img src=x onerror=alert(1)>.png", "n" * 400 + ".png")
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_name_reaches_neither_disk_nor_page(as_, desk, job, name):
+    response = add(as_, desk, job, picture(name))
+    document = job.vehicle.documents.get()
+    assert document.original_name.isprintable()
+    assert "/" not in document.original_name
+    assert "passwd" not in document.file.name
+    assert "<img src=x" not in response.content.decode()
+
+
+class Long(io.RawIOBase):
+    """A request body of any length that takes no memory: a beginning, nothing but zeros, an end."""
+
+    def __init__(self, head, size, tail):
+        self.head, self.size, self.tail, self.at = head, size, tail, 0
+        self.length = len(head) + size + len(tail)
+
+    def readable(self):
+        return True
+
+    def readinto(self, into):
+        if self.at < len(self.head):
+            piece = self.head[self.at :]
+        elif self.at < len(self.head) + self.size:
+            piece = bytes(min(len(into), len(self.head) + self.size - self.at))
+        else:
+            piece = self.tail[self.at - len(self.head) - self.size :]
+        count = min(len(into), len(piece))
+        into[:count] = piece[:count]
+        self.at += count
+        return count
+
+
+def test_half_a_gigabyte_is_refused_and_stored_nowhere(as_, desk, job, settings, tmp_path):
+    settings.FILE_UPLOAD_TEMP_DIR = str(tmp_path)
+    fields = "".join(
+        f'--{BOUNDARY}\r\nContent-Disposition: form-data; name="{name}"\r\n\r\n{value}\r\n'
+        for name, value in (("kind", "photo"), ("caption", "Front spring"))
+    )
+    head = f'{fields}--{BOUNDARY}\r\nContent-Disposition: form-data; name="upload"; filename="big.jpg"\r\n\r\n'
+    body = Long(head.encode(), 500_000_000, f"\r\n--{BOUNDARY}--\r\n".encode())
+    sent_as = {"CONTENT_TYPE": MULTIPART_CONTENT, "CONTENT_LENGTH": str(body.length), "wsgi.input": body}
+    response = as_(desk).generic("POST", f"/jobs/{job.number}/photos/", **sent_as)
+    assert "“big.jpg” has 500 MB; allowed are 20 MB" in response.content.decode()
+    assert "Front spring" in response.content.decode()
+    assert not job.vehicle.documents.exists()
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_document_of_another_job_is_not_found(as_, desk, job):

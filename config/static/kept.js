@@ -1,0 +1,112 @@
+// What is typed stays on the device until the server has it: through a lost connection, an expired
+// session and a closed tab. Files cannot be kept. A copy belongs to one person and one page.
+"use strict";
+(() => {
+  const SIGN_IN = "/sign-in/";
+  const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path"]);
+  const keyOf = (form) => `kept:${form.dataset.keptFor}:${form.dataset.kept}`;
+  const store = (act) => { try { return act(localStorage); } catch { return null; } };
+  const read = (form) => JSON.parse(store((s) => s.getItem(keyOf(form))) || "null");
+  const forget = (key) => store((s) => s.removeItem(key));
+
+  function typed(form) {
+    const values = {};
+    for (const field of form.elements) {
+      if (!field.name || NOT_KEPT.has(field.name) || ["file", "password", "submit"].includes(field.type)) continue;
+      const mark = ["checkbox", "radio"].includes(field.type);
+      (values[field.name] ||= []).push(mark ? (field.checked ? field.value : null) : field.value);
+    }
+    return values;
+  }
+
+  function keep(form) {
+    const copy = JSON.stringify({ at: Date.now(), values: typed(form) });
+    store((s) => s.setItem(keyOf(form), copy));
+  }
+
+  function say(form, text) {
+    let line = form.querySelector(".kept-here");
+    if (!line) {
+      line = document.createElement("p");
+      line.className = "kept kept-here";
+      line.setAttribute("role", "status");
+      form.prepend(line);
+    }
+    line.textContent = text;
+    line.hidden = !text;
+  }
+
+  function restore(form) {
+    const copy = read(form);
+    if (!copy) return;
+    // An answer of the server to what was sent, or a later draft of its own, is newer than the copy.
+    if ("answered" in form.dataset || Date.parse(form.dataset.keptAt || 0) >= copy.at) return forget(keyOf(form));
+    const chosen = new Set((form.dataset.chosen || "").split(" "));
+    const places = {};
+    for (const field of form.elements) {
+      const place = (places[field.name] ??= -1) + 1;
+      places[field.name] = place;
+      const value = copy.values[field.name]?.[place];
+      if (value === undefined || chosen.has(field.name) || field.type === "file") continue;
+      if (["checkbox", "radio"].includes(field.type)) field.checked = value !== null;
+      else field.value = value;
+    }
+    say(form, `Typed on this device at ${new Date(copy.at).toLocaleTimeString()} and not yet saved.`);
+    form.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  const forms = (within) => within.querySelectorAll("form[data-kept]");
+  const within = (target) => target.closest?.("form[data-kept]");
+  const signedOut = (xhr) => new URL(xhr.responseURL || location.href, location.href).pathname === SIGN_IN;
+
+  document.addEventListener("input", (event) => { const form = within(event.target); if (form) keep(form); });
+
+  document.addEventListener("submit", (event) => {
+    const form = within(event.target);
+    if (!form) {
+      // Who signs out on a shared machine leaves nothing behind.
+      if (event.target.action?.endsWith("/sign-out/")) {
+        store((s) => Object.keys(s).filter((key) => key.startsWith("kept:")).forEach((key) => s.removeItem(key)));
+      }
+      return;
+    }
+    keep(form);
+    sessionStorage.setItem("sent", keyOf(form));
+    if (navigator.onLine) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    say(form, "No connection. What you typed is kept on this device; send it again when the connection is back.");
+  }, true);
+
+  // The answer 204 to a draft means: the server has it, in the words of this very form.
+  document.addEventListener("htmx:afterRequest", (event) => {
+    const form = within(event.detail.elt);
+    const { xhr, requestConfig } = event.detail;
+    if (!form || !xhr) return;
+    const draft = requestConfig.path === "/drafts/keep/";
+    if (draft && xhr.status === 204) { forget(keyOf(form)); say(form, ""); }
+    if (draft && xhr.status !== 204) say(form, "Not yet sent: kept on this device.");
+  });
+
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const { xhr, elt, requestConfig } = event.detail;
+    if (signedOut(xhr)) {
+      event.detail.shouldSwap = false;
+      if (requestConfig.path !== "/drafts/keep/") location.assign(`${SIGN_IN}?next=${encodeURIComponent(location.pathname)}`);
+    } else if (elt.matches?.("form[data-kept]") && requestConfig.path === elt.dataset.kept && xhr.status === 200) {
+      forget(keyOf(elt));
+    }
+  });
+
+  document.addEventListener("htmx:afterSettle", (event) => forms(event.detail.elt).forEach(restore));
+  window.addEventListener("online", () => forms(document).forEach((form) => read(form) && form.dispatchEvent(new Event("input", { bubbles: true }))));
+
+  // Another page than the one that was sent from, or the word "saved": what was sent has arrived.
+  const sent = sessionStorage.getItem("sent");
+  if (sent && location.pathname !== SIGN_IN) {
+    const same = sent.endsWith(`:${location.pathname}`);
+    if (!same || document.querySelector(".messages .saved")) forget(sent);
+    sessionStorage.removeItem("sent");
+  }
+  forms(document).forEach(restore);
+})();

@@ -1,0 +1,84 @@
+"""The lines of the job book: worked out from the file of a job whenever it was touched."""
+
+import logging
+from datetime import datetime, time, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs import steps
+from jobs.models import BookLine, Job
+from jobs.models.line import CLOSED, RANKS
+from jobs.search_text import text_of
+
+# A page of the book never waits for more lines than these; the rest are worked out by the next ones.
+MOST_AT_ONCE = 25
+log = logging.getLogger(__name__)
+
+
+def touched(job):
+    """Called inside the transaction of every act on a job: its line is worked out anew when that is done."""
+    BookLine.objects.filter(job_id=job.pk).update(look_again_at=timezone.now())
+    transaction.on_commit(lambda: work_out(job.pk), robust=True)
+
+
+def touched_all(jobs):
+    """The same for many jobs at once, for instance all that wait for weather when a forecast came in."""
+    BookLine.objects.filter(job__in=jobs).update(look_again_at=timezone.now())
+
+
+def catch_up():
+    """Work out the lines that are due for it, longest waiting first."""
+    now = timezone.now()
+    due = BookLine.objects.filter(look_again_at__lte=now).order_by("look_again_at", "pk")
+    for pk in list(due.values_list("pk", flat=True)[:MOST_AT_ONCE]):
+        work_out(pk)
+
+
+def of(job):
+    """The line of one job as it stands now."""
+    line = BookLine.objects.get(job_id=job.pk)
+    if line.look_again_at and line.look_again_at <= timezone.now():
+        work_out(job.pk)
+        line.refresh_from_db()
+    return line
+
+
+@transaction.atomic
+def work_out(pk):
+    """Write the line of one job. The line is locked first, so the latest state wins."""
+    line = BookLine.objects.select_for_update().filter(pk=pk).first()
+    if line is None:
+        return
+    job = Job.objects.select_related("vehicle", "owner", "waiting").get(pk=pk)
+    act = steps.NextAct(who="", what="") if job.done else _act(job)
+    step = None if job.done else steps.get(job.stage)
+    line.actor = CLOSED if job.done else RANKS[act.who]
+    line.act, line.because = act.what[:240], act.because[:160]
+    line.due_at = act.due or job.stage_since + timedelta(days=step.days if step else 0)
+    if step and not act.due:
+        line.because = f"{step.title} may take {step.days} day{'s' if step.days != 1 else ''}"
+    line.look_again_at, line.search = act.look_again, text_of(job)
+    line.save()
+
+
+def _act(job):
+    waiting = getattr(job, "waiting", None)
+    if waiting:
+        return steps.NextAct(
+            who=waiting.who, what=waiting.what, due=end_of(waiting.until), because="as agreed when it was set to wait"
+        )
+    step = steps.get(job.stage)
+    try:
+        # A savepoint: a step that fails must not spoil the transaction of the line.
+        with transaction.atomic():
+            return (step.next_act or step.usual_act)(job)
+    except Exception:
+        log.exception("The next act of %s could not be worked out", job.number)
+        hour = timezone.now() + timedelta(hours=1)
+        return steps.NextAct(who=step.actor, what="Open the job: its next act is not clear.", look_again=hour)
+
+
+def end_of(day):
+    """The last minute of a day on the clock of the workshop."""
+    return timezone.make_aware(datetime.combine(day, time(23, 59)))

@@ -1,0 +1,54 @@
+"""The receipt of booking in: on the screen, as PDF, by e-mail."""
+
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from jobs.models import OutboxMessage
+from tests.factories import JobFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def text_of(content):
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(content)).pages).split())
+
+
+def test_it_says_what_was_written_down_and_what_happens_next(as_, desk, job):
+    page = as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
+    for words in (job.number, job.vehicle.plate, job.owner.name, "Suspension lift", "285/70R17", "What happens next"):
+        assert words in page
+    assert "Deciding what is needed" in page
+
+
+def test_the_pdf_says_the_same(as_, desk, job):
+    response = as_(desk).get(f"/jobs/{job.number}/receipt.pdf")
+    assert response["Content-Type"] == "application/pdf"
+    text = text_of(response.content)
+    assert job.number in text
+    assert "Suspension lift: front 50 mm, rear 50 mm" in text
+    assert "We are writing down your vehicle" in text
+
+
+def test_it_is_put_into_the_outbox_with_the_pdf(as_, desk, job):
+    as_(desk).post(f"/jobs/{job.number}/receipt/send/")
+    message = OutboxMessage.objects.get(job=job)
+    assert message.to == job.owner.email
+    assert job.number in message.subject
+    assert "Suspension lift" in message.body
+    assert job.number in text_of(bytes(message.attachments.get().content))
+    assert job.audit_entries.get().what == f"Receipt sent to {job.owner.email}"
+
+
+def test_without_an_address_it_is_not_sent_and_says_so(as_, desk):
+    job = JobFactory(owner__email="")
+    page = as_(desk).post(f"/jobs/{job.number}/receipt/send/", follow=True).content.decode()
+    assert "No e-mail of the owner is written down" in page
+    assert not OutboxMessage.objects.exists()
+
+
+def test_what_an_owner_is_called_cannot_change_the_page(as_, desk):
+    job = JobFactory(owner__name="<script>alert(1)</script>")
+    assert "<script>alert" not in as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
+    assert "<script>alert(1)</script>" in text_of(as_(desk).get(f"/jobs/{job.number}/receipt.pdf").content)
