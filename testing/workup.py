@@ -1,9 +1,8 @@
 """The work-up of a job: the same functions as `manage.py workup`, fed from the records."""
 
-from vehicles.calculations.workup import work_up
-
 from testing.triage.editions import rule_set_for
 from vehicles import reference
+from vehicles.calculations.workup import work_up
 from vehicles.case import case_data, case_for
 
 
@@ -22,11 +21,11 @@ def inputs_of(job):
 
 def work_up_of(job):
     """The whole work-up as data. Raises CaseError when the records contradict each other."""
-    return _work_up(job, crew=crew_data(job))
+    return _work_up(job, crew=crew_data(job), stock=reference.ballast_stock())
 
 
 def requirements_of(job):
-    """The work-up without crew and without what the course demands: enough to decide and to estimate."""
+    """Without crew, loading plans and what the course demands: enough to decide and to estimate."""
     return _work_up(job, crew=None, with_demand=False)
 
 

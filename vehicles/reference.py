@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
+from vehicles.calculations.ballast_stock import BallastStock
 from vehicles.calculations.case import JURISDICTIONS
 from vehicles.calculations.price_book import PriceBook
 from vehicles.calculations.rulesets import RuleSet
@@ -35,3 +36,9 @@ def rule_set(jurisdiction: str | None) -> RuleSet:
 def price_book() -> PriceBook:
     """The workshop's prices."""
     return PriceBook.from_data(json.loads((FIXTURES / "price_book.json").read_text(encoding="utf-8")))
+
+
+@cache
+def ballast_stock() -> BallastStock:
+    """The workshop's ballast."""
+    return BallastStock.from_data(json.loads((FIXTURES / "ballast_stock.json").read_text(encoding="utf-8")))

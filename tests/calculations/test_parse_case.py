@@ -64,7 +64,9 @@ def test_every_problem_at_once():
     assert "an object with its kind" in found["modifications[3]"]
     assert "is not an object" in found["modifications[4]"]
     assert "is not an object" in found["crew"]
-    assert found["colour"] == "unknown key; allowed: jurisdiction, vehicle, modifications, crew, places"
+    assert found["colour"] == (
+        "unknown key; allowed: jurisdiction, vehicle, modifications, crew, places, corner_weights, axle_lift, seat_rows"
+    )
 
 
 @pytest.mark.parametrize(

@@ -11,22 +11,23 @@ from vehicles.calculations.modifications import KINDS
 from vehicles.calculations.parse_case import parse_case
 from vehicles.calculations.sheet import sheet
 from vehicles.calculations.workup import work_up
-from vehicles.reference import price_book, rule_set
+from vehicles.reference import ballast_stock, price_book, rule_set
 
 BRAKES = {"kind": "brake_change"}
 
 
 @pytest.fixture(scope="module")
 def example():
-    return work_up(case(), rules=rule_set("NSW"), prices=price_book()).as_dict()
+    return work_up(case(), rules=rule_set("NSW"), prices=price_book(), stock=ballast_stock()).as_dict()
 
 
 def test_every_key_of_the_result(example):
     keys = (
         "category height requirements masses course speeds stability demand limits estimate cautions undecided"
-        " working edition"
+        " working edition ballast centre_of_gravity set_out site speedometer outlook"
     )
     assert set(keys.split()) == set(example)
+    assert example["ballast"]["tm2"]["state"] == "undecided"
     assert set(example["stability"]) == {"tm1", "tm2"}
     json.dumps(example, allow_nan=False)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from .consequences import consequences
 from .explain import Reason
 from .height_limits import LimitCheck
+from .loading_data import loading_data
 from .rulesets import UNCHECKED, Edition
 
 if TYPE_CHECKING:
@@ -40,12 +41,18 @@ def as_data(done: "WorkUp") -> dict[str, object]:
         **decided(done),
         "masses": {
             **_without(done.masses, "workings", "cautions"),
-            "axles": _without(done.axles, "cautions"),
+            "axles": _without(done.axles, "cautions", "tm1_gaps"),
         },
+        "ballast": None if done.loading is None else loading_data(done.loading),
+        "centre_of_gravity": _centre(done),
         "course": _course(done),
+        "set_out": None if done.set_out is None else _without(done.set_out, "cautions"),
+        "site": None if done.site is None else _without(done.site, "workings"),
         "speeds": {name: getattr(done.speeds, name) for name in ("target_kmh", "first_max_kmh", "ladder_kmh")},
+        "speedometer": None if done.speedometer is None else _without(done.speedometer, "workings"),
         "stability": {item.mass: _without(item, "mass", "workings") for item in done.stability},
         "demand": [{"speed_kmh": d.speed_kmh, "peak_lateral_g": d.peak_lateral_g} for d in done.demand],
+        "outlook": None if done.outlook is None else asdict(done.outlook),
         "limits": {"wind_mps": done.rules.value("wind.limit_mps")},
         "estimate": _without(done.estimate, "workings"),
         "cautions": done.cautions,
@@ -100,6 +107,15 @@ def _limit(check: LimitCheck) -> dict[str, object]:
         "unit": check.threshold.unit,
         "crossed": check.crossed,
         **asdict(reason),
+    }
+
+
+def _centre(done: "WorkUp") -> dict[str, object]:
+    """Height as measured and the places along and across; steps are those of the axle lift."""
+    found = done.centre_of_gravity
+    return {
+        **_without(found.height, "workings", "cautions"),
+        "at": {item.mass: _without(item, "mass") for item in found.positions},
     }
 
 

@@ -37,10 +37,15 @@ class AxleMass:
 
 @dataclass(frozen=True, kw_only=True)
 class AxleMasses:
-    """Both axles, with what to measure and what to watch."""
+    """Both axles, with what to measure and what to watch.
+
+    ``tm1_gaps`` is what to measure before the axle masses at Test Mass 1 are known, whether or
+    not there is a rating to hold them against.
+    """
 
     front: AxleMass
     rear: AxleMass
+    tm1_gaps: tuple[str, ...]
     undecided: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -102,19 +107,20 @@ def axle_masses(case: Case, *, masses: Masses) -> AxleMasses:
 
     Source: statics.
     """
-    undecided: list[str] = []
+    gaps: list[str] = []
+    more: list[str] = []
     empty = _empty(case)
-    first = _loaded(case, empty, _first_loads(masses), undecided)
-    second = _loaded(case, first, _second_loads(masses), undecided)
-    if empty is None and _rated(case):
-        undecided.append("vehicle.front_axle_kg, vehicle.rear_axle_kg: weigh each axle by itself")
+    first = _loaded(case, empty, _first_loads(masses), gaps)
+    second = _loaded(case, first, _second_loads(masses), more)
+    weigh = () if empty else ("vehicle.front_axle_kg, vehicle.rear_axle_kg: weigh each axle by itself",)
     vehicle = case.vehicle
     front = _axle("front", 0, vehicle.front_axle_rating_kg, (empty, first, second))
     rear = _axle("rear", 1, vehicle.rear_axle_rating_kg, (empty, first, second))
     return AxleMasses(
         front=front,
         rear=rear,
-        undecided=tuple(dict.fromkeys(undecided)) if _rated(case) else (),
+        tm1_gaps=(*gaps, *weigh),
+        undecided=tuple(dict.fromkeys((*gaps, *more, *weigh))) if _rated(case) else (),
         cautions=tuple(text for axle in (front, rear) for text in _overloads(axle)),
     )
 
@@ -161,7 +167,7 @@ def _loaded(
     front, rear = start or (0.0, 0.0)
     for name, mass in loads.items():
         key, place = PLACES[name]
-        x_mm = getattr(case.places, key)
+        x_mm = case.place_mm(key)
         if mass and x_mm is None:
             undecided.append(f"places.{key}: measure how far {place} lies behind the front axle")
         if mass is None or wheelbase is None or (mass and x_mm is None):

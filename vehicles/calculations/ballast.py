@@ -10,7 +10,7 @@ from .ranges import VEHICLE, Range
 
 PIECE = Range(name="mass_kg", label="Mass of one piece", low=0.5, high=200, unit="kg")
 COUNT = Range(name="count", label="Pieces in stock", low=0, high=500, unit="", whole=True)
-TARGET = Range(name="target_kg", label="Ballast to reach", low=0, high=5_000, unit="kg")
+TARGET = Range(name="target_kg", label="Ballast to reach", low=0, high=12_000, unit="kg")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,7 +30,8 @@ class Piece:
 class Place:
     """Where ballast may lie: x behind the front axle, y to the left, height above the ground.
 
-    ``share_kg`` is what belongs there, ``most_kg`` what the place may carry.
+    ``share_kg`` is what belongs there, ``most_kg`` what the place may carry, ``least_kg`` what
+    must be there at least.
     """
 
     key: str
@@ -39,6 +40,7 @@ class Place:
     height_mm: float
     share_kg: float
     most_kg: float
+    least_kg: float = 0.0
 
     def __post_init__(self) -> None:
         Range(name="x_mm", label="Place", low=-2_000, high=8_000, unit="mm").check(self.x_mm)
@@ -46,6 +48,7 @@ class Place:
         Range(name="height_mm", label="Height", low=0, high=4_300, unit="mm").check(self.height_mm)
         TARGET.check(self.share_kg)
         TARGET.check(self.most_kg)
+        TARGET.check(self.least_kg)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,8 +102,9 @@ def plan(
     """The loading that reaches the target: integer pieces at places, best in this order.
 
     First as little above the target as the stock allows and never below it; then spread so that
-    the largest difference from any place's share is least; then as low as allowed. Each step is
-    an integer programme that keeps what the steps before it found.
+    the largest difference from any place's share is least, to the whole kilogram; then as low as allowed; then with the
+    fewest pieces to carry. Each step is an integer programme that keeps what the steps before it
+    found.
 
     Parameters
     ----------

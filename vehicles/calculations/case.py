@@ -1,7 +1,8 @@
 """One case: a vehicle, its modifications, its crew and the jurisdiction it is registered in."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from .measurements import AxleLift, Corners, SeatRow, centre_of_rows
 from .modifications import Modification
 
 JURISDICTIONS = ("NSW", "VIC", "QLD", "SA", "WA", "TAS", "ACT", "NT")
@@ -83,3 +84,11 @@ class Case:
     modifications: tuple[Modification, ...] = ()
     crew: Crew = Crew()
     places: Places = Places()
+    corner_weights: Corners = field(default_factory=Corners)
+    axle_lift: AxleLift | None = None
+    seat_rows: tuple[SeatRow, ...] = ()
+
+    def place_mm(self, name: str) -> float | None:
+        """Where a load lies behind the front axle [mm]: as measured, the seats also by their rows."""
+        measured: float | None = getattr(self.places, name)
+        return centre_of_rows(self.seat_rows) if measured is None and name == "seats_x_mm" else measured

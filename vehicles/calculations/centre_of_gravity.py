@@ -5,14 +5,11 @@ from dataclasses import dataclass
 from math import asin, cos, degrees, hypot, radians, sin, sqrt, tan
 
 from .errors import CalculationError
-from .ranges import VEHICLE, Range
+from .ranges import AXLE_LIFT, CORNERS, LIFT_STEP, VEHICLE, Range
 
-LIFT = Range(name="raised_mm", label="Axle raised by", low=50, high=2_000, unit="mm")
-RADIUS = Range(name="static_radius_mm", label="Static radius of the tyre", low=150, high=700, unit="mm")
 READING = Range(name="held_axle_raised_kg", label="Axle that stays down", low=50, high=9_000, unit="kg")
 SCALE_ERROR = Range(name="scale_error_kg", label="Error of the scale", low=0, high=100, unit="kg")
 ANGLE_ERROR = Range(name="angle_error_deg", label="Error of the angle", low=0, high=5, unit="°")
-CORNER = Range(name="corner_kg", label="Weight on one wheel", low=10, high=5_000, unit="kg")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,8 +61,8 @@ def lateral(
     Source: moments about the middle plane.
     """
     corners = (front_left_kg, front_right_kg, rear_left_kg, rear_right_kg)
-    for corner in corners:
-        CORNER.check(corner)
+    for row, corner in zip(CORNERS.values(), corners, strict=True):
+        row.check(corner)
     VEHICLE["track_front_mm"].check(track_front_mm)
     VEHICLE["track_rear_mm"].check(track_rear_mm)
     front = track_front_mm / 2 * (front_left_kg - front_right_kg)
@@ -125,8 +122,8 @@ def from_axle_lift(
     VEHICLE["empty_mass_kg"].check(mass_kg)
     READING.check(held_axle_level_kg)
     READING.check(held_axle_raised_kg)
-    LIFT.check(raised_mm)
-    RADIUS.check(static_radius_mm)
+    LIFT_STEP["raised_mm"].check(raised_mm)
+    AXLE_LIFT["static_radius_mm"].check(static_radius_mm)
     SCALE_ERROR.check(scale_error_kg)
     ANGLE_ERROR.check(angle_error_deg)
     if raised_mm >= wheelbase_mm:

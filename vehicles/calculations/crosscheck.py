@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 
+from .axle_lift import measured_height
 from .case import Case, Vehicle
-from .errors import Problem
+from .errors import CalculationError, Problem
+from .measurements import AXLES, centre_of_rows
 
 AXLE_TOLERANCE = 0.01
+ROWS_TOLERANCE_MM = 50.0
 # Each of these states an end condition; a second one would leave open which of them holds.
 ONCE_ONLY = ("tyre_change", "seating_change", "gvm_upgrade", "body_change")
 
@@ -25,7 +28,9 @@ def contradictions(case: Case) -> tuple[Problem, ...]:
 
     Notes
     -----
-    Axle masses must add up to the empty mass within 1 % of it. A length that is part of another
+    Axle masses must add up to the empty mass within 1 % of it, the two corner weights of an axle
+    to its mass within 1 % of that. Rows of seats hold all seats there are, around the centre that
+    was measured for them. An axle lift gives a height that a vehicle can have. A length that is part of another
     must be the smaller. An empty mass above the GVM is no contradiction: vehicles are overloaded.
 
     Examples
@@ -37,7 +42,14 @@ def contradictions(case: Case) -> tuple[Problem, ...]:
 
     Source: geometry and statics; the 1 % is common practice, no published source.
     """
-    return (*_axles(case.vehicle), *_lengths(case.vehicle), *_repeats(case))
+    return (
+        *_axles(case.vehicle),
+        *_lengths(case.vehicle),
+        *_repeats(case),
+        *_corners(case),
+        *_rows(case),
+        *_lift(case),
+    )
 
 
 def _axles(vehicle: Vehicle) -> Iterator[Problem]:
@@ -83,3 +95,49 @@ def _repeats(case: Case) -> Iterator[Problem]:
             message = f"a second {kind}; allowed: one, with what the vehicle has now"
             yield Problem(path=f"modifications[{index}].kind", message=message)
         seen.add(kind)
+
+
+def _corners(case: Case) -> Iterator[Problem]:
+    corners, vehicle = case.corner_weights, case.vehicle
+    for axle in AXLES:
+        left, right = getattr(corners, f"{axle}_left_kg"), getattr(corners, f"{axle}_right_kg")
+        whole = getattr(vehicle, f"{axle}_axle_kg")
+        if left is None or right is None or whole is None:
+            continue
+        if abs(left + right - whole) > AXLE_TOLERANCE * whole + 1e-9:
+            yield Problem(
+                path=f"corner_weights.{axle}_left_kg",
+                message=f"left {left:g} kg + right {right:g} kg = {left + right:g} kg is not the {axle} axle's "
+                f"{whole:g} kg; allowed: within 1 % of it ({AXLE_TOLERANCE * whole:.1f} kg)",
+            )
+
+
+def _rows(case: Case) -> Iterator[Problem]:
+    counted = [row.seats for row in case.seat_rows]
+    changed = (item.number("seats") for item in case.modifications if item.kind == "seating_change")
+    seats = next(changed, case.vehicle.seats)
+    if counted and seats is not None and None not in counted and sum(filter(None, counted)) != seats:
+        message = f"the rows hold {sum(filter(None, counted))} seats, the vehicle has {seats:g}; allowed: the same"
+        yield Problem(path="seat_rows", message=message)
+    centre, stated = centre_of_rows(case.seat_rows), case.places.seats_x_mm
+    if centre is not None and stated is not None and abs(centre - stated) > ROWS_TOLERANCE_MM:
+        yield Problem(
+            path="places.seats_x_mm",
+            message=f"{stated:g} mm is not the centre of the rows of seats, {centre:.0f} mm; allowed: within "
+            f"{ROWS_TOLERANCE_MM:g} mm of it, or left out",
+        )
+
+
+def _lift(case: Case) -> Iterator[Problem]:
+    try:
+        found = measured_height(case)
+    except CalculationError as error:
+        yield Problem(path="axle_lift", message=f"{error.quantity} {error.detail}")
+        return
+    overall = case.vehicle.overall_height_mm
+    if case.axle_lift is not None and overall is not None and (found.height_mm or 0.0) >= overall:
+        yield Problem(
+            path="axle_lift",
+            message=f"the readings put the centre of gravity at {found.height_mm:.0f} mm, not below "
+            f"overall_height_mm of {overall:g} mm; allowed: readings that put it below",
+        )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from .category import Category
 from .explain import Working
 from .height import HeightLedger
-from .rulesets import RuleSet
+from .rulesets import RuleSet, Threshold
 from .speeds import ladder
 from .wording import beside, plain
 
@@ -22,7 +22,7 @@ class Speeds:
     workings: tuple[Working, ...]
 
 
-def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger) -> Speeds:
+def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger, small_margins: str | None = None) -> Speeds:
     """Target 110 km/h for MA, MB and MC, 100 for all others; first attempt at most 80, or 60.
 
     Parameters
@@ -33,6 +33,8 @@ def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger) -> S
         The resulting category
     height : HeightLedger
         The rise [mm]
+    small_margins : str or None
+        Why the margins at the test masses are small, None when they are not or not known [-]
 
     Returns
     -------
@@ -41,23 +43,26 @@ def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger) -> S
 
     Notes
     -----
-    When the rise is not known the lower first speed is taken, with a caution: the safe side.
+    A high lift or small margins call for the lower first speed. When the rise is not known the
+    lower first speed is taken, with a caution: the safe side.
 
     Source: common practice, no published source; the rise that counts as high is our assumption.
     """
     high = rules.need("speed.high_lift_mm")
     rise = height.total_mm
-    lower = rise is None or high.crossed(rise)
+    lower = rise is None or high.crossed(rise) or small_margins is not None
     first_rule = rules.need("speed.first_max_high_lift_kmh" if lower else "speed.first_max_kmh")
     first = int(first_rule.value)
     cautions = []
     if rise is None:
         cautions.append(f"The rise is not known: the first attempt is planned at or below {first} km/h.")
-    elif lower:
+    elif high.crossed(rise):
         cautions.append(
             f"High lift ({beside(rise, high.value)} mm, more than {plain(high.value)} mm): first attempt at or "
             f"below {first} km/h."
         )
+    if small_margins is not None:
+        cautions.append(f"Small margins: first attempt at or below {first} km/h. {small_margins}")
     if category.passenger is None:
         undecided = ("category: it decides the target speed",)
         return Speeds(
@@ -77,6 +82,7 @@ def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger) -> S
         undecided=(),
         cautions=tuple(cautions),
         workings=(
+            _first(first_rule, rise=rise, high=high, small_margins=small_margins),
             Working(
                 quantity="Target speed",
                 formula="110 km/h for MA, MB and MC; 100 km/h for all others, as the rules state",
@@ -86,4 +92,19 @@ def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger) -> S
                 source=target_rule.cited,
             ),
         ),
+    )
+
+
+def _first(rule: Threshold, *, rise: float | None, high: Threshold, small_margins: str | None) -> Working:
+    return Working(
+        quantity="First attempt at most",
+        formula="60 km/h for a rise that counts as high, or is not known, or small margins; else 80 km/h",
+        inputs={
+            "rise": "not known" if rise is None else f"{beside(rise, high.value)} mm",
+            "high from": f"more than {plain(high.value)} mm",
+            "margins": small_margins or "not small, as far as they are measured",
+        },
+        value=rule.value,
+        unit="km/h",
+        source=rule.cited,
     )

@@ -1,8 +1,9 @@
 """The demand of the course held against what the vehicle has: where to begin, where to be careful."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from .explain import Working
 from .manoeuvre import CAUTION, Demand
 from .ranges import Range
 from .speeds import MASSES, SPEED
@@ -18,13 +19,18 @@ SOURCE = "least demand against de-rated roll threshold and grip; grip and margin
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """One speed at one mass: demand, the lowest limit, which limit that is, and what it leaves."""
+    """One speed at one mass: demand, the lowest limit, which limit that is, and what it leaves.
+
+    ``measured`` says that the roll threshold rests on a measured height, ``estimated`` that the
+    limit itself is an estimate.
+    """
 
     mass: str
     speed_kmh: int
     demand_g: float
     limit_g: float
     limited_by: str
+    measured: bool
     estimated: bool
     state: str
     reason: str
@@ -114,8 +120,46 @@ def _row(*, demand: Demand, stability: Stability, grip_g: float) -> Row:
         demand_g=demand.peak_lateral_g,
         limit_g=limit,
         limited_by="roll" if by_roll else "grip",
+        measured=stability.threshold_low_g is not None,
         estimated=estimated and by_roll,
         state=state,
         reason=f"{MASSES[stability.mass]} at {demand.speed_kmh} km/h asks for at least "
         f"{demand.peak_lateral_g:.2f} g of {limit:.2f} g ({name}).",
     )
+
+
+def small_margins(found: Outlook, *, first_max_kmh: int) -> str | None:
+    """Why a measured vehicle has small margins and starts slower, or None when it has not.
+
+    Margins are small when a speed up to the usual first one leaves no room, or when any speed of
+    the ladder asks for care, or more, because the vehicle would roll before it slides. Rows that
+    rest on an estimate of the roll threshold decide nothing.
+
+    Parameters: the outlook; usual highest first speed [km/h]. Returns: the reason of the first
+    such row [-].
+
+    Source: a lower first speed for small margins is common practice; what counts as small is our
+    assumption, no published source.
+    """
+    for row in sorted(found.rows, key=lambda row: row.speed_kmh):
+        tight = row.state != ROOM and (row.speed_kmh <= first_max_kmh or row.limited_by == "roll")
+        if tight and row.measured:
+            return row.reason
+    return None
+
+
+def workings(found: Outlook) -> Iterator[Working]:
+    """How the limit at each speed and mass came about, for the screen. Source: see SOURCE."""
+    for row in found.rows:
+        yield Working(
+            quantity=f"Outlook at {row.speed_kmh} km/h, {MASSES[row.mass]}",
+            formula=f"room while {REAL_FACTOR:g} × demand is at most the limit, care while the demand itself is",
+            inputs={
+                "demand": f"{row.demand_g:.3f} g",
+                f"limit by {row.limited_by}": f"{row.limit_g:.3f} g",
+                "state": row.state,
+            },
+            value=row.demand_g * REAL_FACTOR,
+            unit="g",
+            source=SOURCE,
+        )

@@ -9,7 +9,7 @@ from .case import ADR_CATEGORIES, FUELS, JURISDICTIONS, Case, Crew, Places, Vehi
 from .crosscheck import contradictions
 from .errors import CalculationError, CaseError, shown
 from .modifications import KINDS, Modification
-from .reading import Reader
+from .read_measurements import MeasurementReader
 from .tyres import read_tyre
 
 
@@ -51,7 +51,7 @@ def parse_case(raw: Mapping[str, object]) -> Case:
     return case
 
 
-class _CaseReader(Reader):
+class _CaseReader(MeasurementReader):
     """Walks through the raw case and gathers problems instead of stopping at the first."""
 
     def case(self, raw: object) -> Case:
@@ -65,6 +65,9 @@ class _CaseReader(Reader):
             modifications=self.modifications(top.get("modifications")),
             crew=self.crew(top.get("crew")),
             places=self.places(top.get("places")),
+            corner_weights=self.corner_weights(top.get("corner_weights")),
+            axle_lift=self.axle_lift(top.get("axle_lift")),
+            seat_rows=self.seat_rows(top.get("seat_rows")),
         )
 
     def vehicle(self, raw: object) -> Vehicle:

@@ -101,3 +101,28 @@ TRACK_CHANGE = _table(
     Range(name="front_mm", label="Front track change", low=-300, high=300, unit="mm"),
     Range(name="rear_mm", label="Rear track change", low=-300, high=300, unit="mm"),
 )
+
+CORNERS = _table(
+    *(
+        Range(name=f"{axle}_{side}_kg", label=f"{axle.capitalize()} {side} wheel", low=10, high=5_000, unit="kg")
+        for axle in ("front", "rear")
+        for side in ("left", "right")
+    )
+)
+
+# An error of nothing would give one step of the lift all the weight.
+AXLE_LIFT = _table(
+    Range(name="static_radius_mm", label="Static loaded radius of the tyres", low=150, high=700, unit="mm"),
+    Range(name="scale_error_kg", label="Error of one reading of the scale", low=0.1, high=100, unit="kg"),
+    Range(name="angle_error_deg", label="Error of the angle", low=0.01, high=5, unit="°"),
+)
+
+LIFT_STEP = _table(
+    Range(name="raised_mm", label="Axle raised by", low=50, high=2_000, unit="mm"),
+    Range(name="held_axle_kg", label="Axle that stays down", low=50, high=9_000, unit="kg"),
+)
+
+SEAT_ROW = _table(
+    Range(name="x_mm", label="Row of seats behind the front axle", low=-2_000, high=8_000, unit="mm"),
+    Range(name="seats", label="Seats in the row", low=1, high=6, unit="", whole=True),
+)

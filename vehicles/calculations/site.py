@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from .course import Course
 from .explain import Working
 from .ranges import Range
-from .stopping import MARGIN, SOURCE_RUN_UP, SOURCE_STOP, run_off, run_up
+from .stopping import MARGIN, run_off, run_up, workings
 from .verdict import MET, NOT_MET, UNKNOWN
 
 __all__ = ["MET", "NOT_MET", "UNKNOWN", "Direction", "Fit", "Site", "fits", "run_off", "run_up"]
@@ -131,7 +131,7 @@ def fits(
         directions=directions,
         reasons=(*(d.reason for d in directions), width_reason, level_reason),
         undecided=_unknown(site),
-        workings=_workings(speed_kmh=speed_kmh, up=up, off=off),
+        workings=workings(speed_kmh=speed_kmh, run_up_m=up, run_off_m=off),
     )
 
 
@@ -190,18 +190,3 @@ def _unknown(site: Site) -> tuple[str, ...]:
         "level: check the level in both directions": site.level,
     }
     return tuple(text for text, value in needs.items() if value is None)
-
-
-def _workings(*, speed_kmh: float, up: float, off: float) -> tuple[Working, ...]:
-    speed = {"v": f"{speed_kmh:g} km/h"}
-    return (
-        Working(quantity="Run-up", formula="v² / 2a", inputs=speed, value=up, unit="m", source=SOURCE_RUN_UP),
-        Working(
-            quantity="Run-off",
-            formula="v² / 2a + v t + margin",
-            inputs=speed,
-            value=off,
-            unit="m",
-            source=SOURCE_STOP,
-        ),
-    )

@@ -1,5 +1,6 @@
 """Length needed to reach a speed, and to stop from it."""
 
+from .explain import Working
 from .ranges import Range
 from .speeds import SPEED
 
@@ -44,3 +45,19 @@ def run_off(
     REACTION.check(reaction_s)
     MARGIN.check(margin_m)
     return speed**2 / (2 * deceleration_mps2) + speed * reaction_s + margin_m
+
+
+def workings(*, speed_kmh: float, run_up_m: float, run_off_m: float) -> tuple[Working, Working]:
+    """How run-up and run-off came about, for the screen. Parameters [km/h, m]. Source: see above."""
+    speed = {"v": f"{speed_kmh:g} km/h"}
+    return (
+        Working(quantity="Run-up", formula="v² / 2a", inputs=speed, value=run_up_m, unit="m", source=SOURCE_RUN_UP),
+        Working(
+            quantity="Run-off",
+            formula="v² / 2a + v t + margin",
+            inputs=speed,
+            value=run_off_m,
+            unit="m",
+            source=SOURCE_STOP,
+        ),
+    )

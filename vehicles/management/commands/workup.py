@@ -1,6 +1,7 @@
 """Compute the whole work-up of one case file, without a database."""
 
 import json
+import os
 import sys
 from pathlib import Path
 
@@ -10,7 +11,9 @@ from vehicles.calculations.case_file import read_case_text
 from vehicles.calculations.errors import CaseError
 from vehicles.calculations.sheet import sheet
 from vehicles.calculations.workup import work_up
-from vehicles.reference import price_book, rule_set
+from vehicles.reference import ballast_stock, price_book, rule_set
+
+STANDARD_OUTPUT = 1
 
 
 class Command(BaseCommand):
@@ -28,11 +31,23 @@ class Command(BaseCommand):
             for problem in error.problems:
                 self.stderr.write(str(problem), style_func=str)
             sys.exit(2)
-        done = work_up(case, rules=rule_set(case.jurisdiction), prices=price_book())
+        rules = rule_set(case.jurisdiction)
+        done = work_up(case, rules=rules, prices=price_book(), stock=ballast_stock())
         if options["format"] == "json":
             self.stdout.write(json.dumps(done.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
         else:
             self.stdout.write(sheet(done))
+        self.close_output()
+
+    def close_output(self):
+        """The integer solver now and then leaves a line in its own output buffer; it must not follow the result."""
+        self.stdout.flush()
+        try:
+            own = self.stdout.fileno()
+        except OSError:
+            return
+        if own == STANDARD_OUTPUT:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), own)
 
     def read(self, name):
         """The bytes of the file, or of standard input."""
