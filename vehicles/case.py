@@ -2,6 +2,7 @@
 
 from vehicles.calculations import ranges
 from vehicles.calculations.parse_case import parse_case
+from vehicles.measured import measured_data
 
 _WORDS = ("adr_category", "fuel", "tyre")
 
@@ -19,6 +20,7 @@ def case_data(vehicle, *, jurisdiction, crew=None, modifications=None):
         "modifications": [{"kind": mod.kind, **mod.values} for mod in modifications],
         "places": {name: getattr(vehicle, name) for name in ranges.PLACES if getattr(vehicle, name) is not None},
         "crew": crew or {},
+        **measured_data(vehicle),
     }
 
 

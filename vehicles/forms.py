@@ -2,7 +2,7 @@
 
 from django import forms
 
-from vehicles import uploads
+from vehicles import measured, uploads
 from vehicles.calculations import modifications, ranges, tyres
 from vehicles.calculations.errors import CalculationError, CaseError
 from vehicles.calculations.parse_case import parse_case
@@ -17,7 +17,14 @@ _HELP = {
     "empty_mass_kg": "Nobody aboard, all standard equipment in its place.",
     "fuel_level": "How full the tank was on the scales.",
     "overall_width_mm": "Without mirrors, at the widest point as it stands now.",
-    "cg_height_mm": "From an axle-lift weighing. Leave empty when it was not measured.",
+    "cg_height_mm": "As somebody else measured it. Leave empty when it was weighed here (below) or not at all.",
+    "lift_static_radius_mm": "From the middle of the hub to the ground, loaded.",
+    "lift_scale_error_kg": "Left empty: 2 kg.",
+    "lift_angle_error_deg": "What the height of the lift leaves. Left empty: 0.2°.",
+    "lift_1_raised_mm": "At least three steps, suspension locked, tank as for the weighing above.",
+    "corner_front_left_kg": "One scale under each wheel, in the state of the weighing above.",
+    "row_1_x_mm": "Front row, from the front axle to the hip; the driver's seat counts.",
+    "lift_raised_axle": "The other one stays on the scales.",
     "driver_x_mm": "From the centre of the front axle to the driver's hip; in front of the axle is negative.",
     "market_value_aud": "Without the modifications: what insurance has to cover.",
 }
@@ -35,11 +42,12 @@ class VehicleForm(forms.ModelForm):
         model = Vehicle
         fields = [
             "make", "model", "built_year", "vin", "plate", "plate_state", "adr_category",
-            *ranges.VEHICLE, *ranges.PLACES, "fuel", "tyre", "esc",
+            *ranges.VEHICLE, *ranges.PLACES, *measured.COLUMNS, "lift_raised_axle", "fuel", "tyre", "esc",
         ]  # fmt: skip
         help_texts = {
             "vin": "17 characters, from the plate or the papers.",
             "tyre": "As before the change: 265/65R17.",
+            "lift_raised_axle": _HELP["lift_raised_axle"],
         }
         labels = {"tyre": "Tyre size, original"}
         widgets = {"tyre": forms.TextInput(attrs={"autocomplete": "off"})}
@@ -51,7 +59,7 @@ class VehicleForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.jurisdiction = jurisdiction
         self.fields["vin"].help_text = self.Meta.help_texts["vin"]
-        for name, row in (ranges.VEHICLE | ranges.PLACES).items():
+        for name, row in (ranges.VEHICLE | ranges.PLACES | measured.COLUMNS).items():
             field = PercentField if name == "fuel_level" else QuantityField
             self.fields[name] = field(row=row, required=False, help_text=_HELP.get(name, ""))
         set_out(
@@ -68,6 +76,12 @@ class VehicleForm(forms.ModelForm):
             ),
             ("Tyres, safety, value", ["tyre", "esc", "market_value_aud"]),
             ("Where the loads sit (for the axle loads at both test masses)", list(ranges.PLACES)),
+            ("Rows of seats (for the loading plan)", list(measured.SEAT_ROWS)),
+            ("Corner weights (for where the centre of gravity lies across)", list(measured.CORNERS)),
+            (
+                "Axle-lift weighing (for the height of the centre of gravity)",
+                ["lift_raised_axle", *measured.LIFT, *measured.LIFT_STEPS],
+            ),
         )  # fmt: skip
 
     def clean_vin(self):
@@ -77,8 +91,16 @@ class VehicleForm(forms.ModelForm):
         return clean_identity(self.cleaned_data["plate"])
 
     def clean_seats(self):
-        seats = self.cleaned_data["seats"]
-        return seats if seats is None else int(seats)
+        return _whole(self.cleaned_data["seats"])
+
+    def clean_row_1_seats(self):
+        return _whole(self.cleaned_data["row_1_seats"])
+
+    def clean_row_2_seats(self):
+        return _whole(self.cleaned_data["row_2_seats"])
+
+    def clean_row_3_seats(self):
+        return _whole(self.cleaned_data["row_3_seats"])
 
     def clean_tyre(self):
         return clean_tyre(self.cleaned_data["tyre"])
@@ -87,15 +109,20 @@ class VehicleForm(forms.ModelForm):
         """Facts that are each possible can still contradict each other: the case finds that."""
         cleaned = super().clean()
         known = Vehicle(**{name: value for name, value in cleaned.items() if name in self._meta.fields})
-        facts = case_data(known, jurisdiction=self.jurisdiction, modifications=())
+        fitted = self.instance.modifications.all() if self.instance.pk else ()
+        facts = case_data(known, jurisdiction=self.jurisdiction, modifications=fitted)
         try:
             parse_case(facts)
         except CaseError as error:
             for problem in error.problems:
-                name = problem.path.removeprefix("vehicle.")
+                name = measured.field_of(problem.path)
                 if name in self.fields and name not in self.errors:
                     self.add_error(name, problem.message)
         return cleaned
+
+
+def _whole(number):
+    return number if number is None else int(number)
 
 
 def clean_tyre(text):
@@ -127,6 +154,8 @@ class ModificationForm(forms.ModelForm):
             self.fields[key] = forms.CharField(label=label, required=False, max_length=40)
         if measured:
             self.fields[measured[0]].help_text = self.kind.help
+        first = self.fields[measured[0] if measured else "note"]
+        first.widget.attrs["autofocus"] = True
         set_out(self, ("", [*measured, "note"]))
 
     def clean_to(self):

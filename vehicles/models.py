@@ -4,7 +4,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils.crypto import get_random_string
 
-from vehicles.calculations import case, modifications, ranges
+from vehicles import measured
+from vehicles.calculations import case, measurements, modifications, ranges
 
 PLATE_STATES = [(code, code.title() if len(code) > 3 else code) for code in case.JURISDICTIONS]
 
@@ -17,7 +18,7 @@ def _range_constraints():
             condition=models.Q((f"{name}__isnull", True)) | models.Q((f"{name}__range", (row.low, row.high))),
             violation_error_message=f"{row.label}: allowed is {row}.",
         )
-        for name, row in (ranges.VEHICLE | ranges.PLACES).items()
+        for name, row in (ranges.VEHICLE | ranges.PLACES | measured.COLUMNS).items()
     ]
 
 
@@ -75,6 +76,30 @@ class Vehicle(models.Model):
     seats_x_mm = _measured()
     luggage_x_mm = _measured()
     goods_x_mm = _measured()
+    row_1_x_mm = _measured()
+    row_1_seats = models.PositiveSmallIntegerField(null=True, blank=True)
+    row_2_x_mm = _measured()
+    row_2_seats = models.PositiveSmallIntegerField(null=True, blank=True)
+    row_3_x_mm = _measured()
+    row_3_seats = models.PositiveSmallIntegerField(null=True, blank=True)
+    corner_front_left_kg = _measured()
+    corner_front_right_kg = _measured()
+    corner_rear_left_kg = _measured()
+    corner_rear_right_kg = _measured()
+    lift_raised_axle = models.CharField(
+        "axle that was raised", max_length=5, blank=True, choices=[(name, name) for name in measurements.AXLES]
+    )
+    lift_static_radius_mm = _measured()
+    lift_scale_error_kg = _measured()
+    lift_angle_error_deg = _measured()
+    lift_1_raised_mm = _measured()
+    lift_1_held_axle_kg = _measured()
+    lift_2_raised_mm = _measured()
+    lift_2_held_axle_kg = _measured()
+    lift_3_raised_mm = _measured()
+    lift_3_held_axle_kg = _measured()
+    lift_4_raised_mm = _measured()
+    lift_4_held_axle_kg = _measured()
     market_value_aud = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
 
     class Meta:

@@ -6,6 +6,9 @@ from vehicles.calculations import ranges
 
 _LABELS = {name: row.label for table in (ranges.VEHICLE, ranges.CREW, ranges.PLACES) for name, row in table.items()}
 _LABELS |= {"tyre": "Original tyre size", "adr_category": "ADR category", "fuel": "Fuel", "esc": "Stability control"}
+_LABELS |= {name: row.label for table in (ranges.CORNERS, ranges.AXLE_LIFT) for name, row in table.items()}
+_LABELS |= {"raised_axle": "Axle raised", "steps": "Axle lift", "seat_rows": "Rows of seats"}
+_STEP = re.compile(r"axle_lift\.steps\[(\d+)\]\.(\w+)")
 _MODIFICATION = re.compile(r"modifications\[(\d+)\]\.(\w+)")
 _MODIFICATION_LABELS = {name: row.label.lower() for name, row in ranges.MODIFICATION.items()}
 _MODIFICATION_LABELS |= {"to": "tyre size now fitted", "to_category": "category afterwards"}
@@ -26,5 +29,7 @@ def label(path):
     if found := _MODIFICATION.fullmatch(path):
         name = _MODIFICATION_LABELS.get(found[2], found[2].replace("_", " "))
         return f"Modification {int(found[1]) + 1}, {name}"
+    if found := _STEP.fullmatch(path):
+        return f"Axle lift, step {int(found[1]) + 1}, {ranges.LIFT_STEP[found[2]].label.lower()}"
     name = path.rpartition(".")[2]
     return _LABELS.get(name, name.replace("_", " "))
