@@ -1,11 +1,19 @@
-"""What the owner's page shows. Steps, papers and estimate come from the apps above."""
+"""What the owner's page shows. Steps, papers, what an estimate is for and mornings come from the apps above."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
 from django.http import Http404
+from django.utils import timezone
 
 from jobs import steps
+from jobs.estimates import versions
+from jobs.estimates.compute import price
+from jobs.estimates.scope import register as register_scope
+from jobs.owners import mail, mornings
+
+__all__ = ["Morning", "Paper", "contents", "personal", "register_mornings", "register_papers", "register_scope"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,8 +26,16 @@ class Paper:
     open: Callable[[], object]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Morning:
+    """A morning that is offered for the test, in the words that the owner reads."""
+
+    day: date
+    text: str
+
+
 _papers = []
-_estimates = []
+_mornings = []
 
 
 def register_papers(papers):
@@ -27,9 +43,9 @@ def register_papers(papers):
     _papers.append(papers)
 
 
-def register_estimate(estimate):
-    """`estimate(job)` gives the estimate of the job, or None while there is nothing to estimate from."""
-    _estimates.append(estimate)
+def register_mornings(offered):
+    """`offered(job)` yields every Morning that the owner may say no to; jobs.owners.mornings has the answers."""
+    _mornings.append(offered)
 
 
 def papers(job):
@@ -43,12 +59,21 @@ def paper_or_404(job, key):
     raise Http404
 
 
+def mornings_of(job):
+    """What is offered from today on, each day once."""
+    found = {morning.day: morning for source in _mornings for morning in source(job)}
+    return [found[day] for day in sorted(found) if day >= timezone.localdate()]
+
+
 def estimate_of(job):
-    found = (source(job) for source in _estimates)
-    return next((estimate for estimate in found if estimate), None)
+    """(the version sent last, or None; the rough price while nothing was sent)."""
+    sent = versions.latest_sent(job)
+    priced = None if sent else price(job)
+    return sent, priced and priced.result
 
 
 def contents(job):
+    """What anybody with the link reads."""
     current = None if job.done else steps.get(job.stage)
     lines = [
         (
@@ -58,10 +83,27 @@ def contents(job):
         for step in steps.all_steps()
         if step.applies(job)
     ]
+    sent, rough = estimate_of(job)
+    offered = mornings_of(job)
+    said = mornings.answers(job)
     return {
         "job": job,
         "lines": lines,
+        "since": job.stage_since,
         "news": current and current.owner_news(job),
-        "estimate": estimate_of(job),
+        "sent": sent,
+        "sent_state": sent and versions.state(sent),
+        "estimate": sent or rough,
+        "offered": [(morning, said.get(morning.day)) for morning in offered],
+        "unanswered": [morning for morning in offered if morning.day not in said],
         "papers": papers(job),
+    }
+
+
+def personal(job):
+    """What only the owner reads, once a code has shown who is there."""
+    return {
+        "questions": job.owner_questions.all(),
+        "uploads": job.owner_uploads.select_related("document"),
+        "only_essential": mail.only_essential(job.owner),
     }

@@ -1,6 +1,7 @@
 from django.urls import include, path
 
-from jobs.views import book, booking, home, job, owner, receipt, waiting
+from jobs.owner_urls import patterns as owner_side
+from jobs.views import book, booking, home, job, receipt, waiting
 
 jobs = [
     path("jobs/", book.job_book, name="book"),
@@ -28,10 +29,9 @@ jobs = [
     path("jobs/<slug:number>/move-on/", job.move_on, name="move_on"),
     path("jobs/<slug:number>/send-back/<slug:step>/", job.send_back, name="send_back"),
     path("jobs/<slug:number>/audit-trail/", job.audit_trail, name="audit_trail"),
-    path("owner/<str:token>/", owner.owner, name="owner_page"),
-    path("owner/<str:token>/papers/<slug:key>/", owner.owner_paper, name="owner_paper"),
     path("drafts/keep/", home.keep_draft, name="keep_draft"),
     path("drafts/forget/", home.forget_draft, name="forget_draft"),
+    *owner_side,
 ]
 
 urlpatterns = [

@@ -23,7 +23,8 @@ class TestingConfig(AppConfig):
 
     def ready(self):
         from jobs import arrivals, landing, owner_page, steps
-        from testing import estimate
+        from jobs.overview import figures
+        from testing import estimate, overview
         from testing.scheduling.arrivals import booked
         from testing.scheduling.step import STEP as SCHEDULING
         from testing.testday.step import STEP as TEST_DAY
@@ -33,7 +34,9 @@ class TestingConfig(AppConfig):
         for step in (TRIAGE, SCHEDULING, TEST_DAY):
             steps.register(step)
         arrivals.register(booked)
-        owner_page.register_estimate(estimate.estimate_for)
+        owner_page.register_scope(estimate.scope_for)
+        figures.register("first-time-passes", overview.first_time_passes)
+        figures.register("postponements", overview.postponements)
         landing.register("jobs.view_job", "jobs:book")
         landing.register("testing.drive", "testing:my_days")
         post_migrate.connect(load_editions, sender=self, dispatch_uid="testing.load_editions")

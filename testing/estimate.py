@@ -1,12 +1,49 @@
-"""What the job will cost, from the work-up."""
+"""What an estimate is for, and what it comes to while the job is being looked at."""
 
-from testing.workup import requirements_of
-from vehicles.calculations.errors import CaseError
+from django.utils.timezone import localtime
+
+from jobs.estimates.compute import price
+from jobs.estimates.scope import Scope
+from testing.triage import decision
+from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
+from vehicles.calculations.as_data import clean
+
+
+def scope_for(job):
+    """What the signed triage requires; before it is signed, what the rules compute. None on a contradiction.
+
+    Unsigned, everything that may still be required counts: an estimate errs upwards.
+    """
+    signed = decision.signed(job)
+    if signed is not None:
+        return Scope(
+            needs_lane_change=decision.need(job, LANE_CHANGE) == "required",
+            needs_driving_report=decision.need(job, DRIVING_REPORT) == "required",
+            basis=f"Triage signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
+            signed=True,
+        )
+    triage = decision.triage_of(job)
+    if triage.problems:
+        return None
+    return Scope(
+        needs_lane_change=triage.lane_change.need in ("required", *decision.OPEN),
+        needs_driving_report=triage.driving_report.need == "required",
+        basis="As computed from the facts so far; the engineer has not signed yet",
+        signed=False,
+    )
 
 
 def estimate_for(job):
     """The estimate of a job as data, or None while its records contradict each other."""
-    try:
-        return requirements_of(job)["estimate"]
-    except CaseError:
+    priced = price(job)
+    if priced is None:
         return None
+    result = priced.result
+    return clean(
+        {
+            **{name: getattr(result, name) for name in ("low_aud", "likely_aud", "high_aud", "gst_aud")},
+            "lines": [{**vars(line)} for line in result.lines],
+            "edition": priced.edition.edition,
+            "undecided": result.undecided,
+        }
+    )

@@ -12,6 +12,7 @@ from testing.models import CrewMember, InsuranceCover, RuleSetEdition, SignedTri
 from testing.testday import offline
 from testing.testday.models import Run, RunPhoto
 from testing.triage import drafting
+from tests import owner_world
 from vehicles.models import Document, Modification
 
 
@@ -47,6 +48,7 @@ def build():
         "edition": {"key": edition.key},
         "draft": {"pk": draft.pk},
         "draft number": {"pk": draft.pk, "name": "seat.luggage_kg"},
+        **owner_world.things(job),
         "none": {},
     }
 
@@ -110,5 +112,6 @@ TAKES = {
 
 
 def url_of(name, world):
-    takes = next((key for key, names in TAKES.items() if name in names), "job")
+    both = (*TAKES.items(), *owner_world.TAKES.items())
+    takes = next((key for key, names in both if name in names), "job")
     return reverse(name, kwargs=world[takes])

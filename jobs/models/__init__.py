@@ -1,6 +1,7 @@
 """People, jobs, the trail of what was done, what the owner was told and said, and what was typed and not yet sent."""
 
 from .audit import AuditEntry
+from .bounce import BouncedMessage
 from .counter import Counter
 from .draft import Draft
 from .estimate import Cost, Estimate, EstimateEvent, Payment, SentEstimate
@@ -17,6 +18,7 @@ __all__ = [
     "Authority",
     "BookLine",
     "BookView",
+    "BouncedMessage",
     "Cost",
     "Counter",
     "Draft",

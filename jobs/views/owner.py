@@ -1,35 +1,93 @@
 """The owner's page: where the job stands, what happens next, what it costs. No account needed."""
 
-from django.http import FileResponse
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.cache import never_cache
+from django.contrib import messages
+from django.http import FileResponse, Http404
+from django.shortcuts import redirect, render
 
-from jobs import owner_page
+from jobs import outbox, owner_page
 from jobs.access import public
-from jobs.models import Job
+from jobs.models import Workshop
+from jobs.owners import codes, mail, opened
+from jobs.owners.doors import by_code, by_link, sent
+from jobs.owners.forms import CodeForm
 
 
-def _job(token):
-    return get_object_or_404(Job.objects.with_people(), owner_token=token)
-
-
-@public
-@never_cache
-def owner(request, token):
+@by_link
+def owner(request, link):
     """Behind an address that cannot be guessed; shows nothing internal and nothing of other jobs."""
-    return _private(render(request, "jobs/owner.html", owner_page.contents(_job(token))))
+    mine = opened.is_opened(request, link)
+    return render(
+        request,
+        "jobs/owner.html",
+        {
+            **owner_page.contents(link.job),
+            **(owner_page.personal(link.job) if mine else {}),
+            "link": link,
+            "mine": mine,
+            "workshop": Workshop.current(),
+        },
+    )
+
+
+@by_link
+def enter_code(request, link):
+    """Type the code; a right one opens what is personal, in this browser, for some hours."""
+    form = CodeForm(*sent(request))
+    if request.method == "POST" and form.is_valid():
+        try:
+            codes.check(link=link, typed=form.cleaned_data["code"])
+        except codes.Refused as refused:
+            form.add_error("code", str(refused))
+        else:
+            opened.remember(request, link)
+            return redirect("jobs:owner_page", link.token)
+    context = {"form": form, "link": link, "job": link.job, "to": masked(link.job.owner.email)}
+    return render(request, "jobs/owner_code.html", context)
+
+
+@by_link
+def send_code(request, link):
+    """Send a code to the owner's e-mail, at once: somebody is waiting for it."""
+    if request.method == "POST":
+        try:
+            codes.post(link=link)
+        except codes.Refused as refused:
+            messages.error(request, str(refused))
+        else:
+            outbox.send_due()
+            messages.success(request, f"A code is on its way to {masked(link.job.owner.email)}.")
+    return redirect("jobs:owner_code", link.token)
+
+
+def masked(address):
+    """Enough of an address to know it by, and not enough to learn it: o•••@e•••.com."""
+    name, _, domain = address.partition("@")
+    return f"{name[0]}•••@{domain[0]}•••.{domain.rpartition('.')[2]}" if name and domain else ""
+
+
+@by_code
+def owner_paper(request, link, key):
+    """A paper that was issued for this job."""
+    paper = owner_page.paper_or_404(link.job, key)
+    return FileResponse(paper.open(), as_attachment=True, filename=paper.filename)
+
+
+@by_link
+def owner_mail(request, link):
+    """Whether news comes by e-mail, or only what the job cannot do without."""
+    if request.method == "POST":
+        only = request.POST.get("only_essential") == "1"
+        mail.choose(job=link.job, only_essential=only)
+        messages.success(request, "You get only what the job cannot do without." if only else "You get all news.")
+        return redirect("jobs:owner_page", link.token)
+    context = {"link": link, "job": link.job, "only_essential": mail.only_essential(link.job.owner)}
+    return render(request, "jobs/owner_mail.html", context)
 
 
 @public
-@never_cache
-def owner_paper(request, token, key):
-    """A paper that was issued for this job."""
-    paper = owner_page.paper_or_404(_job(token), key)
-    return _private(FileResponse(paper.open(), as_attachment=True, filename=paper.filename))
-
-
-def _private(response):
-    # The address is the key: it must not leak through a referrer or a search engine.
-    response["Referrer-Policy"] = "no-referrer"
-    response["X-Robots-Tag"] = "noindex, nofollow"
-    return response
+def logo(request):
+    """The workshop's logo, which stands on pages and papers that anybody may get."""
+    workshop = Workshop.current()
+    if not workshop.logo:
+        raise Http404
+    return FileResponse(workshop.logo.open("rb"), content_type=workshop.logo_type)

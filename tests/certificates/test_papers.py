@@ -9,6 +9,7 @@ from django.urls import reverse
 from certificates.seal import sha256_of
 from certificates.services import issue
 from tests.certificates_factories import untested_job
+from tests.owner_side import let_in
 
 KINDS = ["certificate", "report"]
 
@@ -55,14 +56,14 @@ def test_a_changed_file_is_held_back_and_written_down(issued, auditor, as_, kind
 def test_the_owner_takes_the_same_bytes_home(issued, client, kind):
     page = client.get(reverse("jobs:owner_page", args=[issued.job.owner_token])).content.decode()
     assert owner_url(issued, kind) in page
-    response = client.get(owner_url(issued, kind))
+    response = let_in(client, issued.job).get(owner_url(issued, kind))
     assert sha256_of(b"".join(response.streaming_content)) == getattr(issued, f"{kind}_sha256")
     assert f'filename="{issued.number}-{kind}.pdf"' in response["Content-Disposition"]
 
 
 def test_the_owner_gets_no_changed_file_either(issued, client):
     exchange(issued, "certificate")
-    assert client.get(owner_url(issued, "certificate")).status_code == 404
+    assert let_in(client, issued.job).get(owner_url(issued, "certificate")).status_code == 404
     assert issued.job.audit_entries.first().by is None
 
 
@@ -70,7 +71,8 @@ def test_before_it_is_issued_the_owner_has_no_paper(engineer, client):
     job = untested_job(engineer)
     page = client.get(reverse("jobs:owner_page", args=[job.owner_token])).content.decode()
     assert "The engineer reviews the record and signs." in page
-    assert client.get(reverse("jobs:owner_paper", args=[job.owner_token, "certificate"])).status_code == 404
+    paper = reverse("jobs:owner_paper", args=[job.owner_token, "certificate"])
+    assert let_in(client, job).get(paper).status_code == 404
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -1,0 +1,63 @@
+"""The two doors of the owner's page: the link, and the code behind it for whatever is personal."""
+
+from functools import wraps
+
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+
+from jobs.access import public
+from jobs.models import Workshop
+from jobs.owners import links
+from jobs.owners.opened import is_opened
+from jobs.owners.throttle import guesses
+
+
+def by_link(view):
+    """Open to whoever holds a standing link: the view gets the link in place of the key."""
+
+    @public
+    @never_cache
+    @wraps(view)
+    def guarded(request, token, *args, **kwargs):
+        link = links.standing(token)
+        response = _closed(request) if link is None else view(request, link, *args, **kwargs)
+        return _private(response)
+
+    return guarded
+
+
+def by_code(view):
+    """As `by_link`, and only for whoever has shown by a code that the page is theirs."""
+
+    @wraps(view)
+    def guarded(request, link, *args, **kwargs):
+        if not is_opened(request, link):
+            return redirect("jobs:owner_code", link.token)
+        return view(request, link, *args, **kwargs)
+
+    return by_link(guarded)
+
+
+def sent(request, *, files=False):
+    """What was sent, for a form to be bound to; nothing while the page is only looked at."""
+    if request.method != "POST":
+        return ()
+    return (request.POST, request.FILES) if files else (request.POST,)
+
+
+def _closed(request):
+    """One page for wrong, expired and withdrawn: nobody learns which addresses ever were."""
+    too_many = guesses.wrong(request.META.get("REMOTE_ADDR", ""))
+    workshop = None if too_many else Workshop.current()
+    response = render(request, "jobs/owner_closed.html", {"workshop": workshop}, status=429 if too_many else 404)
+    if too_many:
+        response["Retry-After"] = "60"
+    return response
+
+
+def _private(response):
+    # The address is the key: it must not leave the site in a referrer, or end in a search engine. Forms need
+    # the referrer inside the site: with none at all a browser sends them without their origin.
+    response["Referrer-Policy"] = "same-origin"
+    response["X-Robots-Tag"] = "noindex, nofollow"
+    return response

@@ -1,0 +1,131 @@
+"""What an owner does on their page: decide, send files, answer mornings, ask. All of it behind the code."""
+
+from django.contrib import messages
+from django.http import FileResponse, Http404
+from django.shortcuts import redirect, render
+
+from jobs import owner_page
+from jobs.estimates import decisions, versions
+from jobs.estimates.changes import differences
+from jobs.estimates.refused import Refused
+from jobs.owners import files, mornings, questions
+from jobs.owners.doors import by_code, sent
+from jobs.owners.forms import DecisionForm, FilesForm, MorningsForm, QuestionForm
+from jobs.services import FileClosed
+
+
+@by_code
+def owner_estimate(request, link):
+    """The estimate in full, and yes or no to it."""
+    estimate = versions.latest_sent(link.job)
+    if estimate is None:
+        raise Http404
+    form = DecisionForm(*sent(request), initial={"name": link.job.owner.name})
+    if request.method == "POST" and form.is_valid() and _decided(request, link, estimate, form):
+        return redirect("jobs:owner_page", link.token)
+    if request.method == "GET":
+        decisions.opened(estimate)
+    agreed = versions.accepted(link.job)
+    return render(
+        request,
+        "jobs/owner_estimate.html",
+        {
+            "link": link,
+            "job": link.job,
+            "estimate": estimate,
+            "state": versions.state(estimate),
+            "decision": estimate.events.filter(kind__in=("accepted", "declined")).first(),
+            "changes": list(differences(agreed.lines, estimate.lines)) if agreed and agreed != estimate else [],
+            "form": form,
+        },
+    )
+
+
+def _decided(request, link, estimate, form):
+    accept = request.POST.get("decision") == "accept"
+    # The version that was read, not the one that came meanwhile.
+    if request.POST.get("version") != str(estimate.version):
+        messages.error(request, "A newer estimate came while you were reading. Here it is; please look again.")
+        return False
+    try:
+        decisions.decide(
+            estimate=estimate, accept=accept, name=form.cleaned_data["name"], note=form.cleaned_data["note"]
+        )
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return False
+    messages.success(request, "Thank you. Your answer is noted, and a copy goes to your e-mail.")
+    return True
+
+
+@by_code
+def owner_estimate_pdf(request, link, version):
+    """The paper of a version as it was sent; one that was never sent is not there."""
+    estimate = link.job.estimates.filter(version=version, paper__isnull=False).select_related("paper").first()
+    if estimate is None:
+        raise Http404
+    return FileResponse(
+        estimate.paper.pdf.open("rb"), as_attachment=True, filename=f"{link.job.number}-estimate-{version}.pdf"
+    )
+
+
+@by_code
+def owner_files(request, link):
+    """Photos and papers from the phone."""
+    form = FilesForm(*sent(request, files=True))
+    if request.method == "POST" and form.is_valid():
+        try:
+            kept, refused = files.take(
+                job=link.job,
+                files=form.cleaned_data["files"],
+                what=form.cleaned_data["what"],
+                note=form.cleaned_data["note"],
+            )
+        except FileClosed:
+            messages.error(request, "The file of this job is closed; nothing can be added any more.")
+            return redirect("jobs:owner_page", link.token)
+        for sentence in refused:
+            messages.error(request, sentence)
+        if kept:
+            count = f"{len(kept)} files are" if len(kept) > 1 else "One file is"
+            messages.success(request, f"{count} with the workshop now. Thank you.")
+        return redirect("jobs:owner_files" if refused else "jobs:owner_page", link.token)
+    context = {"link": link, "job": link.job, "form": form, "uploads": link.job.owner_uploads.all()}
+    return render(request, "jobs/owner_files.html", context)
+
+
+@by_code
+def owner_mornings(request, link):
+    """Which of the offered mornings do not suit."""
+    offered = owner_page.mornings_of(link.job)
+    said = link.job.morning_answers.all()
+    form = MorningsForm(
+        *sent(request),
+        offered=offered,
+        initial={
+            "unsuitable": [str(row.day) for row in said if not row.suits],
+            "note": next((row.note for row in said if row.note), ""),
+        },
+    )
+    if request.method == "POST" and form.is_valid():
+        mornings.answer(job=link.job, offered=offered, unsuitable=form.days, note=form.cleaned_data["note"])
+        messages.success(request, "Thank you, we plan around it.")
+        return redirect("jobs:owner_page", link.token)
+    context = {"link": link, "job": link.job, "form": form, "offered": offered}
+    return render(request, "jobs/owner_mornings.html", context)
+
+
+@by_code
+def owner_ask(request, link):
+    """Ask the workshop something, and read what was answered."""
+    form = QuestionForm(*sent(request))
+    if request.method == "POST" and form.is_valid():
+        try:
+            questions.ask(job=link.job, text=form.cleaned_data["text"])
+        except questions.Refused as refused:
+            form.add_error("text", str(refused))
+        else:
+            messages.success(request, "Your question is with the workshop. The answer will stand on this page.")
+            return redirect("jobs:owner_page", link.token)
+    context = {"link": link, "job": link.job, "form": form, "questions": link.job.owner_questions.all()}
+    return render(request, "jobs/owner_ask.html", context)

@@ -1,0 +1,141 @@
+"""The forms of the workshop's settings."""
+
+from datetime import timedelta
+
+from django import forms
+
+from jobs.messages import wording
+from jobs.models import Authority, MessageText, Workshop
+from jobs.workshop.signatories import who_may_sign
+from vehicles import uploads
+from vehicles.calculations.identity import check_abn
+from vehicles.layout import set_out
+
+_DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+_LOGO_MB = 2
+_NUMBERS = {"estimate_days": (1, 366, "days"), "link_days": (1, 1096, "days"), "retention_years": (1, 100, "years")}
+
+
+class WorkshopForm(forms.ModelForm):
+    class Meta:
+        model = Workshop
+        fields = [
+            "name", "address", "phone", "email", "abn", "web_address",
+            "terms", "estimate_days", "link_days", "retention_years",
+        ]  # fmt: skip
+        widgets = {"terms": forms.Textarea(attrs={"rows": 10})}
+        help_texts = {
+            "abn": "11 digits; the check sum is verified.",
+            "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
+        }
+
+    # A longer box than the column: blanks are put where they belong before the length counts.
+    abn = forms.CharField(label="ABN", max_length=30)
+    web_address = forms.URLField(
+        label="Address of this site",
+        required=False,
+        max_length=200,
+        assume_scheme="https",
+        help_text="As owners reach this site: https://job-book.example. It stands in e-mails and on papers.",
+    )
+    new_logo = forms.FileField(
+        label="Logo",
+        required=False,
+        help_text=f"PNG, JPEG or WebP, at most {_LOGO_MB} MB. Empty keeps the one there is.",
+    )
+    no_logo = forms.BooleanField(label="Without a logo", required=False)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["abn"].help_text = self.Meta.help_texts["abn"]
+        for name, (low, high, unit) in _NUMBERS.items():
+            field = self.fields[name]
+            field.min_value, field.max_value, field.unit = low, high, unit
+            field.widget.attrs |= {"min": low, "max": high}
+        set_out(
+            self,
+            ("Workshop", ["name", "address", "phone", "email", "abn", "web_address"]),
+            ("Logo", ["new_logo", "no_logo"]),
+            ("Estimates", ["terms", "estimate_days"]),
+            ("Owners' links and files", ["link_days", "retention_years"]),
+        )
+
+    def clean_abn(self):
+        checked = check_abn(self.cleaned_data["abn"])
+        if not checked.usable:
+            raise forms.ValidationError(f"“{self.cleaned_data['abn']}”: {checked.errors[0]}.")
+        return checked.text
+
+    def clean_new_logo(self):
+        if not (upload := self.cleaned_data["new_logo"]):
+            return None
+        if upload.size > _LOGO_MB * 1_000_000:
+            raise forms.ValidationError(f"“{upload.name}” has {upload.size / 1e6:.1f} MB; allowed are {_LOGO_MB} MB.")
+        try:
+            self.logo_type = uploads.recognise(upload, photo=True)
+        except uploads.Refused as error:
+            raise forms.ValidationError(str(error)) from error
+        return upload
+
+    def clean(self):
+        cleaned = super().clean()
+        for name, (low, high, unit) in _NUMBERS.items():
+            number = cleaned.get(name)
+            if number is not None and not low <= number <= high:
+                self.add_error(name, f"{number} is not usable. Allowed: {low} to {high} {unit}.")
+        return cleaned
+
+
+class AuthorityForm(forms.ModelForm):
+    class Meta:
+        model = Authority
+        fields = ["user", "jurisdiction", "number", "valid_from", "valid_to"]
+        labels = {"user": "Signatory", "jurisdiction": "Signs for", "valid_to": "Valid until"}
+        help_texts = {"number": "As issued by the registration authority."}
+        widgets = {"valid_from": _DAY, "valid_to": _DAY}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["user"].queryset = who_may_sign()
+        self.fields["user"].label_from_instance = lambda user: user.full_name
+        set_out(self)
+
+    def clean(self):
+        cleaned = super().clean()
+        begins, ends = cleaned.get("valid_from"), cleaned.get("valid_to")
+        if begins and ends and not begins <= ends <= begins + timedelta(days=366 * 20):
+            self.add_error("valid_to", f"{ends:%d %b %Y} is not within 20 years from {begins:%d %b %Y}, the first day.")
+        return cleaned
+
+
+class MessageForm(forms.Form):
+    """A wording. What stands in braces is filled in when the message is written."""
+
+    subject = forms.CharField(label="Subject", max_length=MessageText._meta.get_field("subject").max_length)
+    body = forms.CharField(label="Text", max_length=8000, widget=forms.Textarea(attrs={"rows": 14}))
+
+    def __init__(self, *args, event, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.event = event
+        set_out(self)
+
+    def _checked(self, name):
+        text = self.cleaned_data[name]
+        if strange := wording.strange_places(text, self.event.known):
+            named = ", ".join(f"{{{place}}}" for place in strange)
+            allowed = ", ".join(f"{{{place}}}" for place in self.event.known)
+            raise forms.ValidationError(f"{named} cannot be filled in. Allowed: {allowed}.")
+        return text
+
+    def clean_subject(self):
+        return self._checked("subject")
+
+    def clean_body(self):
+        return self._checked("body")
+
+    def preview(self):
+        """(subject, text) with the samples filled in, of whatever stands in the form now."""
+        return tuple(
+            wording.fill(self.data.get(name) or self.initial.get(name, ""), self.event.known)
+            for name in ("subject", "body")
+        )

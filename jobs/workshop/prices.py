@@ -1,0 +1,50 @@
+"""Editions of the price book: which one holds on a day, and how a new one is taken in."""
+
+import json
+from datetime import date
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.models import PriceBookEdition
+from vehicles.calculations.price_book import PriceBook
+
+FILE = settings.BASE_DIR / "fixtures" / "price_book.json"
+
+
+def load_first(**kwargs):
+    """Take in the price book that comes with the project while the workshop has none of its own."""
+    if not PriceBookEdition.objects.exists():
+        add(data=json.loads(FILE.read_text(encoding="utf-8")), by=None)
+
+
+@transaction.atomic
+def add(*, data, by):
+    """Keep an edition for good. Raises CaseError when it cannot be used, with every problem."""
+    book = PriceBook.from_data(data)
+    return PriceBookEdition.objects.create(
+        edition=book.edition, valid_from=book.valid_from, valid_to=book.valid_to, data=data, added_by=by
+    )
+
+
+def in_force(on: date | None = None):
+    """The edition for that day: the latest that holds, else the latest that began, else the latest of all."""
+    on = on or timezone.localdate()
+    editions = PriceBookEdition.objects.order_by("-pk")
+    return (
+        editions.filter(valid_from__lte=on, valid_to__gte=on).first()
+        or editions.filter(valid_from__lte=on).order_by("-valid_to", "-pk").first()
+        or editions.first()
+    )
+
+
+def out_of_date(edition, on: date | None = None):
+    """A sentence when the edition does not hold on that day, else empty."""
+    on = on or timezone.localdate()
+    if edition.valid_from <= on <= edition.valid_to:
+        return ""
+    return (
+        f"No edition of the price book holds today. These prices are from “{edition.edition}”, which holds "
+        f"from {edition.valid_from:%d %b %Y} until {edition.valid_to:%d %b %Y}."
+    )

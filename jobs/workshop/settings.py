@@ -1,0 +1,50 @@
+"""Saving what the workshop says of itself: each saving is a new row, papers keep the row they were made with."""
+
+import json
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.models import Job, Workshop
+
+FILE = settings.BASE_DIR / "fixtures" / "workshop.json"
+FIELDS = (
+    "name", "address", "phone", "email", "abn", "web_address", "terms", "estimate_days", "link_days", "retention_years",
+)  # fmt: skip
+
+
+def first_terms():
+    """Our own terms, to start from."""
+    return "\n\n".join(json.loads(FILE.read_text(encoding="utf-8"))["terms"])
+
+
+def initial():
+    """What the form starts from."""
+    now = Workshop.current()
+    values = {name: getattr(now, name) for name in FIELDS}
+    return values if now.pk else {**values, "terms": first_terms()}
+
+
+@transaction.atomic
+def save(*, by, logo=None, logo_type="", no_logo=False, **values):
+    """Keep the settings as a new row. The logo stays unless there is a new one or none is wanted."""
+    before = Workshop.current()
+    row = Workshop(saved_by=by, **values)
+    if logo:
+        row.logo, row.logo_type = logo, logo_type
+    elif not no_logo:
+        row.logo, row.logo_type = before.logo.name, before.logo_type
+    row.save()
+    return row
+
+
+def past_retention():
+    """How many closed files are older than the workshop keeps them."""
+    now = timezone.now()
+    years = Workshop.current().retention_years
+    try:
+        before = now.replace(year=now.year - years)
+    except ValueError:  # 29 February
+        before = now.replace(year=now.year - years, day=28)
+    return Job.objects.filter(stage="done", stage_since__lt=before).count()

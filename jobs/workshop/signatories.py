@@ -1,0 +1,55 @@
+"""Who may sign for which jurisdiction, under which number, on which day."""
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.models import Authority, User
+
+
+class Refused(Exception):
+    """The authority cannot be kept; the text says why."""
+
+
+def authority_of(user, *, jurisdiction, on=None):
+    """The number under which the person signs there on that day, or empty when they may not.
+
+    People without any authority by jurisdiction keep the one number of their account.
+    """
+    on = on or timezone.localdate()
+    held = user.authorities.filter(jurisdiction=jurisdiction, valid_from__lte=on, valid_to__gte=on)
+    if standing := held.order_by("-valid_from").first():
+        return standing.number
+    return "" if user.authorities.exists() else user.authority_number
+
+
+def who_may_sign():
+    """People whose role lets them sign: the ones an authority can be entered for."""
+    return User.objects.filter(is_active=True, groups__permissions__codename="sign_triage").distinct()
+
+
+@transaction.atomic
+def add(*, by, user, jurisdiction, number, valid_from, valid_to):
+    """Keep an authority. Two for the same person, place and day contradict each other."""
+    list(User.objects.select_for_update().filter(pk=user.pk))
+    clash = Authority.objects.filter(
+        user=user, jurisdiction=jurisdiction, valid_from__lte=valid_to, valid_to__gte=valid_from
+    ).first()
+    if clash:
+        raise Refused(
+            f"{user.full_name} has number {clash.number} for {jurisdiction} from {clash.valid_from:%d %b %Y} until "
+            f"{clash.valid_to:%d %b %Y} already. End that one first, or choose other days."
+        )
+    return Authority.objects.create(
+        user=user, jurisdiction=jurisdiction, number=number, valid_from=valid_from, valid_to=valid_to, added_by=by
+    )
+
+
+@transaction.atomic
+def end(authority, *, on=None):
+    """The authority holds until that day and no longer. What was signed under it stays signed."""
+    on = on or timezone.localdate()
+    authority = Authority.objects.select_for_update().get(pk=authority.pk)
+    if authority.valid_to > on:
+        authority.valid_to = max(on, authority.valid_from)
+        authority.save(update_fields=["valid_to"])
+    return authority

@@ -1,0 +1,71 @@
+"""The workshop's settings. One page of each kind; what was sent before keeps what it said."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from jobs import drafts
+from jobs.access import allow
+from jobs.models import Authority, PriceBookEdition, Workshop
+from jobs.views.shared import saved
+from jobs.workshop import prices, settings, signatories
+from jobs.workshop.forms import AuthorityForm, WorkshopForm
+
+KEEP = "jobs.keep_workshop"
+
+
+@allow(KEEP)
+def workshop(request):
+    """Name, address, ABN, logo, terms, and how long things hold."""
+    form = drafts.fill(WorkshopForm, request, initial=settings.initial())
+    if request.method == "POST" and form.is_valid():
+        logo, no_logo = form.cleaned_data["new_logo"], form.cleaned_data["no_logo"]
+        settings.save(
+            by=request.user,
+            logo=logo,
+            logo_type=getattr(form, "logo_type", ""),
+            no_logo=no_logo,
+            **{name: form.cleaned_data[name] for name in settings.FIELDS},
+        )
+        return saved(request, "Saved. Papers from now on carry it.", "jobs:workshop")
+    context = {"form": form, "now": Workshop.current(), "past_retention": settings.past_retention()}
+    return render(request, "jobs/workshop/workshop.html", context)
+
+
+@allow(KEEP)
+def signatories_page(request):
+    """Who signs for which jurisdiction, and until when."""
+    form = drafts.fill(AuthorityForm, request)
+    if request.method == "POST" and form.is_valid():
+        try:
+            signatories.add(by=request.user, **form.cleaned_data)
+        except signatories.Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            return saved(request, "Authority kept.", "jobs:signatories")
+    context = {"form": form, "authorities": Authority.objects.select_related("user")}
+    return render(request, "jobs/workshop/signatories.html", context)
+
+
+@allow(KEEP)
+@require_POST
+def end_authority(request, pk):
+    authority = signatories.end(get_object_or_404(Authority, pk=pk))
+    messages.success(request, f"{authority.number} holds until {authority.valid_to:%d %b %Y} and no longer.")
+    return redirect("jobs:signatories")
+
+
+@allow(KEEP)
+def price_books(request):
+    """Every edition of the price book, the one that holds today marked."""
+    now = prices.in_force()
+    context = {"editions": PriceBookEdition.objects.select_related("added_by"), "now": now}
+    return render(
+        request, "jobs/workshop/price_books.html", {**context, "warning": prices.out_of_date(now) if now else ""}
+    )
+
+
+@allow(KEEP)
+def price_book(request, pk):
+    """One edition, as it is kept."""
+    return render(request, "jobs/workshop/price_book.html", {"edition": get_object_or_404(PriceBookEdition, pk=pk)})
