@@ -8,6 +8,7 @@ from pathlib import Path
 from vehicles.calculations.ballast_stock import BallastStock
 from vehicles.calculations.case import JURISDICTIONS
 from vehicles.calculations.price_book import PriceBook
+from vehicles.calculations.read_rules import read_rules
 from vehicles.calculations.rulesets import RuleSet
 
 FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
@@ -28,8 +29,8 @@ def editions() -> tuple[Mapping[str, object], ...]:
 def rule_set(jurisdiction: str | None) -> RuleSet:
     """The rules of a jurisdiction; for None the national ones alone."""
     if jurisdiction is None:
-        return RuleSet.from_data(edition("national"))
-    return RuleSet.from_data(edition("national"), edition(jurisdiction.lower()))
+        return read_rules(edition("national"))
+    return read_rules(edition("national"), edition(jurisdiction.lower()))
 
 
 @cache

@@ -11,7 +11,7 @@ from testing.triage.editions import NATIONAL, in_force, today_in
 from vehicles.calculations.case import JURISDICTIONS
 from vehicles.calculations.errors import RuleDataError
 from vehicles.calculations.json_text import NotUsable, read_object
-from vehicles.calculations.rulesets import RuleSet
+from vehicles.calculations.read_rules import read_rules
 
 HEAD = ("title", "source", "tag", "note")
 
@@ -31,10 +31,10 @@ def rule_sets(data, at=None):
     """
     if data.get("jurisdiction") is None:
         own = {name: in_force(name, at)[1] for name in JURISDICTIONS}
-        return {name: RuleSet.from_data(data, *([each.marked_data()] if each else [])) for name, each in own.items()}
+        return {name: read_rules(data, *([each.marked_data()] if each else [])) for name, each in own.items()}
     name = data["jurisdiction"]
     national, _ = in_force(name, at)
-    return {name: RuleSet.from_data(national.marked_data(), data)}
+    return {name: read_rules(national.marked_data(), data)}
 
 
 @transaction.atomic

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from testing.triage.canonical import same
 from vehicles import reference
+from vehicles.calculations.read_rules import read_rules
 from vehicles.calculations.rulesets import RuleSet
 
 NATIONAL = "NATIONAL"
@@ -111,4 +112,4 @@ def rule_set_for(jurisdiction, at=None):
 @lru_cache(maxsize=64)
 def _read(rules):
     """Parsing an edition takes longer than deciding a job by it."""
-    return Rules(rules.identity, rules.editions, RuleSet.from_data(*(each.marked_data() for each in rules.editions)))
+    return Rules(rules.identity, rules.editions, read_rules(*(each.marked_data() for each in rules.editions)))

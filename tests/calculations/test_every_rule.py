@@ -6,8 +6,7 @@ import pytest
 
 from tests.calculations.cases import case
 from tests.calculations.rule_cases import CASES
-from vehicles.calculations.read_rules import REQUIRED
-from vehicles.calculations.rulesets import RuleSet
+from vehicles.calculations.read_rules import REQUIRED, read_rules
 from vehicles.calculations.workup import work_up
 from vehicles.reference import edition, editions, price_book
 
@@ -26,7 +25,7 @@ def looked_at(row, change=lambda data: data):
     modifications, changes, look, _ = row
     one = case(*modifications, **changes)
     national, own = (change(deepcopy(dict(edition(name)))) for name in ("national", one.jurisdiction.lower()))
-    rules = RuleSet.from_data(national, own)
+    rules = read_rules(national, own)
     return look(work_up(one, rules=rules, prices=price_book(), with_demand=False))
 
 

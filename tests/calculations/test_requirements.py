@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.calculations.cases import case, done, lift, need
-from vehicles.calculations.rulesets import UNCHECKED, RuleSet
+from vehicles.calculations.read_rules import read_rules
+from vehicles.calculations.rulesets import UNCHECKED
 from vehicles.calculations.tyre_spread import MEASURE
 from vehicles.calculations.workup import work_up
 from vehicles.reference import edition, price_book
@@ -158,7 +159,7 @@ def test_a_body_lift_against_a_limit_of_its_own(lift_mm, expected):
     limit = {**edition("nsw")["thresholds"]["lt2.body_lift_mm"], "value": 20}
     data = {**edition("nsw"), "thresholds": {**edition("nsw")["thresholds"], "lt2.body_lift_mm": limit}}
     one = case({"kind": "body_lift", "lift_mm": lift_mm})
-    rules = RuleSet.from_data(edition("national"), data)
+    rules = read_rules(edition("national"), data)
     requirement = work_up(one, rules=rules, prices=price_book(), with_demand=False).requirement("LT2")
     assert requirement.need == expected
     assert any(f"Body lift of {lift_mm:.1f} mm is" in reason.text for reason in requirement.reasons)

@@ -6,8 +6,8 @@ import pytest
 
 from vehicles.calculations.case import JURISDICTIONS
 from vehicles.calculations.errors import CalculationError, RuleDataError
-from vehicles.calculations.read_rules import REQUIRED
-from vehicles.calculations.rulesets import UNCHECKED, RuleSet
+from vehicles.calculations.read_rules import REQUIRED, read_rules
+from vehicles.calculations.rulesets import UNCHECKED
 from vehicles.reference import edition, editions, rule_set
 
 NATIONAL = edition("national")
@@ -16,7 +16,7 @@ NSW = edition("nsw")
 
 def problems(national=NATIONAL, jurisdiction=NSW):
     with pytest.raises(RuleDataError) as caught:
-        RuleSet.from_data(national, jurisdiction)
+        read_rules(national, jurisdiction)
     return {problem.path: problem.message for problem in caught.value.problems}
 
 
@@ -59,7 +59,7 @@ def test_a_jurisdiction_states_only_where_it_differs():
 def test_the_mark_goes_when_text_was_seen_or_a_signatory_has_checked():
     assert UNCHECKED in rule_set("NSW").need("lt2.total_rise_mm").cited
     assert UNCHECKED not in rule_set("QLD").need("uncertified.total_mm").cited
-    checked = RuleSet.from_data(NATIONAL, changed(NSW, checked_by="A. Signatory", checked_on="2025-03-01"))
+    checked = read_rules(NATIONAL, changed(NSW, checked_by="A. Signatory", checked_on="2025-03-01"))
     assert UNCHECKED not in checked.need("lt2.total_rise_mm").cited
     assert UNCHECKED in checked.need("lt2.gvm_limit_kg").cited
 

@@ -9,9 +9,9 @@ from tests.calculations.cases import case, raw
 from vehicles.calculations.case import JURISDICTIONS
 from vehicles.calculations.modifications import KINDS
 from vehicles.calculations.parse_case import parse_case
+from vehicles.calculations.read_rules import read_rules
 from vehicles.calculations.requirement import STRENGTH, settled
 from vehicles.calculations.rule_bounds import REQUIRED_NUMBERS
-from vehicles.calculations.rulesets import RuleSet
 from vehicles.calculations.triage import triage
 from vehicles.calculations.workup import work_up
 from vehicles.reference import edition, price_book, rule_set
@@ -100,5 +100,5 @@ def test_no_number_that_an_edition_may_hold_breaks_the_work_up(numbers, modifica
     national = deepcopy(dict(edition("national")))
     for name, value in numbers.items():
         national["thresholds"][name]["value"] = value
-    rules = RuleSet.from_data(national, edition("nsw"))
+    rules = read_rules(national, edition("nsw"))
     assert work_up(case(*modifications), rules=rules, prices=price_book(), with_demand=False).requirements

@@ -178,16 +178,15 @@ def test_the_sheet_names_what_is_undecided_or_nothing():
 
 
 def test_the_sheet_says_who_checked_the_rules():
-    from vehicles.calculations.rulesets import RuleSet
     from vehicles.reference import edition
 
-    checked = RuleSet.from_data(edition("national"), {**edition("nsw"), "checked_by": "A. Signatory"})
+    checked = read_rules(edition("national"), {**edition("nsw"), "checked_by": "A. Signatory"})
     result = work_up(case(), rules=checked, prices=price_book(), with_demand=False)
     assert "checked by A. Signatory" in sheet(result)
     assert [item["mark"] is None for item in result.as_dict()["edition"]] == [False, True]
     assert any(text.startswith("Rules AU-VSB14: not yet") for text in result.cautions)
     mine = {"checked_by": "A. Signatory", "note": ""}
-    quiet = RuleSet.from_data({**edition("national"), **mine}, {**edition("nsw"), **mine})
+    quiet = read_rules({**edition("national"), **mine}, {**edition("nsw"), **mine})
     told = work_up(case(), rules=quiet, prices=price_book(), with_demand=False).cautions
     assert not any("not yet checked" in text or "NSW-2016-11" in text for text in told)
 

@@ -11,10 +11,11 @@ from .rulesets import Code, Discretion, Evidence, RuleSet, Setting, Threshold
 STANDING = ("LT2", "DRIVING_REPORT", "BRAKE_CHECK", "CATEGORY", "RIDE_HEIGHT", "REDUCTION")
 
 
-def read_rules(
-    cls: type[RuleSet], national: Mapping[str, object], jurisdiction: Mapping[str, object] | None
-) -> RuleSet:
-    """Read both editions and lay one over the other. Raises RuleDataError with every problem."""
+def read_rules(national: Mapping[str, object], jurisdiction: Mapping[str, object] | None = None) -> RuleSet:
+    """The national edition and, laid over it, that of a jurisdiction.
+
+    Raises RuleDataError with every problem of the data.
+    """
     problems: list[Problem] = []
     layers = [Layer(national, "national", problems)]
     if jurisdiction is not None:
@@ -36,7 +37,7 @@ def read_rules(
     problems.extend(_loose_ends(thresholds, codes, evidence))
     if problems:
         raise RuleDataError(tuple(problems))
-    return cls(
+    return RuleSet(
         jurisdiction=layers[-1].edition.jurisdiction,
         editions=tuple(layer.edition for layer in layers),
         thresholds=thresholds,

@@ -141,16 +141,6 @@ class RuleSet:
     codes: tuple[Code, ...] = ()
     evidence: tuple[Evidence, ...] = ()
 
-    @classmethod
-    def from_data(cls, national: Mapping[str, object], jurisdiction: Mapping[str, object] | None = None) -> "RuleSet":
-        """Read the national edition and, over it, that of a jurisdiction.
-
-        Raises RuleDataError with every problem of the data.
-        """
-        from .read_rules import read_rules
-
-        return read_rules(cls, national, jurisdiction)
-
     @property
     def edition_ids(self) -> tuple[str, ...]:
         """The identifiers of the editions, national first."""
