@@ -178,6 +178,7 @@ def test_the_sheet_names_what_is_undecided_or_nothing():
 
 
 def test_the_sheet_says_who_checked_the_rules():
+    from vehicles.calculations.read_rules import read_rules
     from vehicles.reference import edition
 
     checked = read_rules(edition("national"), {**edition("nsw"), "checked_by": "A. Signatory"})
