@@ -9,7 +9,7 @@ class CertificatesConfig(AppConfig):
         "engineer": ["view_register", "issue"],
         "driver": [],
         "owner": [],
-        "auditor": ["view_register"],
+        "auditor": ["view_register", "audit"],
         "admin": ["view_register"],
     }
 

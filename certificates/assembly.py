@@ -1,6 +1,11 @@
 """The record of a job: everything its certificate says, as plain data that needs no computing to be read."""
 
-from certificates import outcomes
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from certificates import checking, outcomes, words
+from certificates.moments import when
+from certificates.record_of_sheet import measurements_of
 from certificates.record_of_testing import (
     cautions_of,
     covers_of,
@@ -8,28 +13,55 @@ from certificates.record_of_testing import (
     rules_of,
     test_days_of,
     triage_of,
-    when,
 )
 from testing.triage.canonical import plain
 from vehicles.calculations import ranges
 
-SCHEMA = "certificate 1"
+SCHEMA = "certificate 2"
 _WORDS = ("make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "fuel", "tyre", "esc")
 
 
-def record_of(job, *, by, issued_at, issued_on, number="", position=0, predecessor=None):
-    """The record as it would be sealed. Without a number it is a draft."""
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Where a certificate stands: when, by whom, under which number, behind which one. A draft has no number."""
+
+    by: object
+    issued_at: datetime
+    issued_on: date
+    number: str = ""
+    position: int = 0
+    predecessor: dict | None = None
+    check_code: str | None = None
+    signing_key: dict | None = None
+    replaces: str | None = None
+
+    def as_dict(self):
+        """What of a record depends on the act of issuing and not on the file of the job."""
+        return {
+            "schema": SCHEMA,
+            "number": self.number,
+            "position": self.position,
+            "predecessor": self.predecessor,
+            "issued_at": when(self.issued_at),
+            "issued_on": self.issued_on.isoformat(),
+            "signatory": {
+                "account": self.by.pk,
+                "name": self.by.full_name,
+                "authority_number": self.by.authority_number,
+            },
+            "check": self.check_code and {"code": self.check_code, "address": checking.address(self.check_code)},
+            "signing_key": self.signing_key,
+            "replaces": self.replaces,
+            "declaration": outcomes.DECLARATION,
+        }
+
+
+def record_of(job, place):
+    """The record as it would be sealed at this place: everything a reader needs, nothing to compute."""
     outcome = outcomes.of(job)
     return plain(
         {
-            "schema": SCHEMA,
-            "number": number,
-            "position": position,
-            "predecessor": predecessor,
-            "issued_at": when(issued_at),
-            "issued_on": issued_on.isoformat(),
-            "signatory": {"account": by.pk, "name": by.full_name, "authority_number": by.authority_number},
-            "declaration": outcomes.DECLARATION,
+            **place.as_dict(),
             "outcome": outcome and outcome.as_dict(),
             "job": {
                 "number": job.number,
@@ -40,10 +72,12 @@ def record_of(job, *, by, issued_at, issued_on, number="", position=0, predecess
             "owner": {"name": job.owner.name},
             "vehicle": _vehicle(job.vehicle),
             "modifications": [_modification(mod) for mod in job.vehicle.modifications.all()],
+            "words": words.written(job),
             "rules": rules_of(job),
             "triage": triage_of(job),
             "test_days": test_days_of(job),
             "driving_report": driving_report_of(job),
+            "measurements": measurements_of(job),
             "cover": covers_of(job),
             "documents": [_document(document) for document in job.vehicle.documents.all()],
             "cautions": cautions_of(job),

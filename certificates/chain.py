@@ -7,13 +7,14 @@ them and the trail that recorded them are asked as well.
 import json
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, TextField
+from django.db.models import Exists, F, OuterRef, Prefetch, TextField
+from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
-from certificates import papers
-from certificates.canonical import NotCanonical
+from certificates import numbering, papers
+from certificates.faults import own_faults
 from certificates.models import Certificate
-from certificates.seal import FIRST_PREDECESSOR, seal_of
+from certificates.seal import FIRST_PREDECESSOR
 from jobs.models import AuditEntry, Counter
 
 ISSUED = "Certificate issued"
@@ -33,68 +34,37 @@ class Problem:
         return f"{self.number or 'no number'} at position {self.position}: {self.what}"
 
 
-def columns(certificate):
-    """What the columns beside the record repeat, in the record's own shape."""
-    return {
+def papers_of(certificate):
+    """How a certificate's successor names it: the seal of the successor guards its two papers."""
+    return certificate and {
         "number": certificate.number,
-        "position": certificate.position,
-        "job": certificate.job.number,
-        "plate": certificate.plate,
-        "vin": certificate.vin,
-        "owner": certificate.owner_name,
-        "issued_on": certificate.issued_on.isoformat(),
-        "issued_at": certificate.issued_at.isoformat(),
-        "signatory": certificate.issued_by_id,
+        "certificate_sha256": certificate.certificate_sha256,
+        "report_sha256": certificate.report_sha256,
     }
 
 
-def sealed_columns(record):
-    return {
-        "number": record["number"],
-        "position": record["position"],
-        "job": record["job"]["number"],
-        "plate": record["vehicle"]["plate"],
-        "vin": record["vehicle"]["vin"],
-        "owner": record["owner"]["name"],
-        "issued_on": record["issued_on"],
-        "issued_at": record["issued_at"],
-        "signatory": record["signatory"]["account"],
-    }
+def trail_details(certificate):
+    return {**papers_of(certificate), "seal": certificate.seal}
 
 
-def own_faults(certificate, record):
-    """What is wrong with one certificate by itself: its record, its seal, its columns."""
-    try:
-        holds = seal_of(record, certificate.previous_seal) == certificate.seal
-        sealed = sealed_columns(record)
-    except (NotCanonical, KeyError, TypeError):
-        return ["the record was changed: it is not one that was ever sealed"]
-    faults = [] if holds else ["the record or its seal was changed after it was sealed"]
-    beside = columns(certificate)
-    return faults + [
-        f"the register shows {name} as “{beside[name]}”, the record says “{sealed[name]}”"
-        for name in beside
-        if beside[name] != sealed[name]
-    ]
-
-
-def verify_chain(*, with_files=True):
-    """Every Problem of the register, in its order. Reads the whole register once, in batches."""
-    previous = None
+def check_certificates(*, with_files=True):
+    """Every Problem of the certificates, in their order. Reads the whole register once, in batches."""
+    previous, counts = None, {}
     for certificate in _register():
-        yield from _faults(certificate, previous, with_files)
+        for what in [*_faults(certificate, previous, with_files), *_count(certificate.number, counts)]:
+            yield Problem(number=certificate.number, position=certificate.position, what=what)
         previous = certificate
-    yield from _cut_off(previous)
+    yield from _cut_off(previous, counts)
 
 
 def _register():
-    entries = AuditEntry.objects.filter(what=ISSUED)
+    entries = AuditEntry.objects.filter(what=ISSUED).order_by("pk")
     return (
         Certificate.objects.order_by("position")
         .defer("record")
         # As text: a record that is no longer JSON must be named, not stop the check.
         .annotate(record_text=Cast("record", TextField()))
-        .select_related("job")
+        .select_related("job", "replaces")
         .prefetch_related(Prefetch("job__audit_entries", queryset=entries, to_attr="issue_entries"))
         .iterator(chunk_size=_BATCH)
     )
@@ -105,20 +75,11 @@ def _faults(certificate, previous, with_files):
         record = json.loads(certificate.record_text)
     except ValueError:
         record = None
-    found = [*_place(certificate, previous, record), *own_faults(certificate, record), *_trail(certificate)]
+    yield from _place(certificate, previous, record)
+    yield from own_faults(certificate, record)
+    yield from _trail(certificate)
     if with_files:
-        found += filter(None, (papers.fault(certificate, kind) for kind in papers.KINDS))
-    for what in found:
-        yield Problem(number=certificate.number, position=certificate.position, what=what)
-
-
-def papers_of(certificate):
-    """How a certificate's successor names it: the seal of the successor guards its two papers."""
-    return certificate and {
-        "number": certificate.number,
-        "certificate_sha256": certificate.certificate_sha256,
-        "report_sha256": certificate.report_sha256,
-    }
+        yield from filter(None, (papers.fault(certificate, kind) for kind in papers.KINDS))
 
 
 def _place(certificate, previous, record):
@@ -134,21 +95,41 @@ def _place(certificate, previous, record):
 
 def _trail(certificate):
     """The trail kept the seal and both hashes when it was issued."""
-    kept = [entry.details for entry in certificate.job.issue_entries]
+    kept = [e.details for e in certificate.job.issue_entries if e.details.get("number") == certificate.number]
     if kept != [trail_details(certificate)]:
         yield "the audit trail of the job tells another seal or other papers"
 
 
-def trail_details(certificate):
-    return {**papers_of(certificate), "seal": certificate.seal}
+def _count(number, counts):
+    """Numbers of a signatory and year run 1, 2, 3 in the order of the register."""
+    if not (found := numbering.split(number)):
+        yield "it bears no number of a signatory and year"
+        return
+    series, count = found
+    expected = counts.get(series, 0) + 1
+    if count != expected:
+        yield f"its number should be {expected} of {series}: a number is missing or was given twice"
+    counts[series] = count
 
 
-def _cut_off(last):
+def _cut_off(last, counts):
     issued = Counter.objects.filter(name=POSITIONS).values_list("last", flat=True).first() or 0
     position = last.position if last else 0
     if position != issued:
         what = f"{issued} certificates were issued, the register ends at {position}"
         yield Problem(number=last.number if last else "", position=position, what=what)
-    for entry in AuditEntry.objects.filter(what=ISSUED, job__certificate=None).select_related("job").order_by("pk"):
-        what = f"issued for {entry.job.number} according to its audit trail, and no longer in the register"
-        yield Problem(number=str(entry.details.get("number", "")), position=0, what=what)
+    given = dict(Counter.objects.filter(name__startswith=numbering.counter("")).values_list("name", "last"))
+    for series in {name.removeprefix(numbering.counter("")) for name in given if name != POSITIONS} | set(counts):
+        last_given, last_found = given.get(numbering.counter(series), 0), counts.get(series, 0)
+        if last_given != last_found:
+            what = f"{last_given} numbers of {series} were given, the register ends at {last_found}"
+            yield Problem(number="", position=position, what=what)
+    yield from _removed()
+
+
+def _removed():
+    here = Certificate.objects.filter(job=OuterRef("job"), number=OuterRef("told"))
+    gone = AuditEntry.objects.filter(what=ISSUED).annotate(told=KT("details__number")).filter(~Exists(here))
+    for entry in gone.select_related("job").order_by("pk").annotate(job_number=F("job__number")):
+        what = f"issued for {entry.job_number} according to its audit trail, and no longer in the register"
+        yield Problem(number=str(entry.told or ""), position=0, what=what)

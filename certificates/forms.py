@@ -1,6 +1,8 @@
 from django import forms
 
+from certificates.models.words import PARTS
 from certificates.outcomes import DECLARATION
+from certificates.signing import keys
 from vehicles.layout import set_out
 
 
@@ -11,35 +13,35 @@ class IssueForm(forms.Form):
         label=DECLARATION,
         error_messages={"required": "Tick the declaration: without it nothing is signed."},
     )
+    # Under this name what is typed is never kept as a draft.
+    password = forms.CharField(
+        label="Passphrase or PIN of your signing key",
+        widget=forms.PasswordInput(attrs={"autocomplete": "off"}),
+        max_length=200,
+        strip=False,
+        help_text="Unlocks your key for this signature and is not stored.",
+        error_messages={"required": "Type the passphrase: the certificate is signed with your key."},
+    )
+
+    def __init__(self, *args, by, **kwargs):
+        super().__init__(*args, **kwargs)
+        if not keys.has_key(by):
+            del self.fields["password"]
+        set_out(self, ("Declaration of the signatory", list(self.fields)))
+
+    @property
+    def secret(self):
+        return self.cleaned_data.get("password", "")
+
+
+class WordsForm(forms.Form):
+    """The free-text parts of the report; everything else comes from the file of the job."""
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        set_out(self, ("Declaration of the signatory", ["declared"]))
-
-
-def _day(label):
-    return forms.DateField(
-        label=label,
-        required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": f"{label}: this is no date. Allowed: a day such as 2026-03-04."},
-    )
-
-
-class RegisterSearchForm(forms.Form):
-    """What the register is searched by; all of it stands in the address."""
-
-    q = forms.CharField(label="Number, plate, VIN or owner", required=False, max_length=100)
-    issued_from = _day("Issued from")
-    issued_to = _day("Issued to")
-
-    def clean(self):
-        cleaned = super().clean()
-        start, end = cleaned.get("issued_from"), cleaned.get("issued_to")
-        if start and end and start > end:
-            self.add_error("issued_to", f"The last day is before the first, {start:%d/%m/%Y}.")
-        return cleaned
-
-    def add_prefix(self, name):
-        # In the address they are called q, from and to; `from` cannot be the name of a field in Python.
-        return name.removeprefix("issued_")
+        for part, title in PARTS:
+            self.fields[part] = forms.CharField(
+                label=title, required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 5})
+            )
+        self.fields["conditions"].help_text = "Printed on the certificate itself as well."
+        set_out(self)

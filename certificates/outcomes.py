@@ -41,6 +41,8 @@ NO_TEST = Outcome(
     ),
 )
 
+ALL = (LANE_CHANGE, DRIVING_REPORT, NO_TEST)
+
 # What the signature does not cover, whatever the outcome.
 LIMITS = (
     "Speaks of the vehicle as presented, with the modifications listed, at the masses and on the day recorded. Any "

@@ -1,41 +1,92 @@
 """The two papers of a certificate. Each is a function of record, seal and photos: same input, same bytes."""
 
+import warnings
+from datetime import datetime
+
 from django.template.loader import render_to_string
 
+from certificates import plots, qr
+from certificates.canonical import canonical
 from vehicles.drawings import course_drawing
+
+# Archivable (ISO 19005-3) and tagged, with data attached.
+VARIANT = "pdf/a-3a"
+DATA = "record.json"
+# Above this many photos even a report without a test day is long enough for a table of contents.
+MANY_PHOTOS = 6
 
 
 def certificate(record, *, seal, previous_seal):
     """One page that stands by itself."""
-    return _pdf("certificates/pdf/certificate.html", record, seal=seal, previous_seal=previous_seal)
+    return _written("certificates/pdf/certificate.html", record, seal=seal, previous_seal=previous_seal)
 
 
 def report(record, *, seal="", previous_seal="", photos):
     """The whole record for reading. Without a seal it is a draft and says so on every page."""
-    return _pdf("certificates/pdf/report.html", record, seal=seal, previous_seal=previous_seal, photos=photos)
+    return _written("certificates/pdf/report.html", record, seal=seal, previous_seal=previous_seal, photos=photos)
 
 
-def _pdf(template, record, *, seal, previous_seal, photos=None):
+def _written(template, record, *, seal, previous_seal, photos=None):
+    html, pictures = laid_out(template, record, seal=seal, previous_seal=previous_seal, photos=photos)
+    return write(html, pictures, identifier=(seal or "draft").encode(), attachments=_data(record, seal))
+
+
+def laid_out(template, record, *, seal="", previous_seal="", photos=None):
+    """The page as HTML, and the pictures that it names."""
+    pictures = {f"photo:{digest}": ("image/jpeg", content) for digest, content in (photos or {}).items()}
+    pictures |= {name: ("image/svg+xml", svg) for name, svg in _drawings(record)}
+    shown = [d for d in record["documents"] if d["kind"] == "photo" and f"photo:{d['sha256']}" in pictures]
+    context = {
+        "record": record,
+        "seal": seal,
+        "previous_seal": previous_seal,
+        "photos": shown,
+        "draft": not seal,
+        "long": bool(record["test_days"]) or len(shown) > MANY_PHOTOS,
+    }
+    return render_to_string(template, context), pictures
+
+
+def write(html, pictures, *, identifier, attachments=()):
+    """The library's own rendering, with what makes it archivable."""
     # Imported here: it takes half a second, and most requests never make a PDF.
     from weasyprint import HTML
 
-    pictures = {f"photo:{digest}": ("image/jpeg", content) for digest, content in (photos or {}).items()}
-    pictures |= {f"course:{number}": ("image/svg+xml", svg) for number, svg in _courses(record)}
-    shown = [d for d in record["documents"] if d["kind"] == "photo" and f"photo:{d['sha256']}" in pictures]
-    html = render_to_string(
-        template,
-        {"record": record, "seal": seal, "previous_seal": previous_seal, "photos": shown, "draft": not seal},
-    )
-    return HTML(string=html, base_url="record:", url_fetcher=only_these(pictures)).write_pdf(
-        pdf_variant="pdf/ua-1", pdf_identifier=(seal or "draft").encode()
+    page = HTML(string=html, base_url="record:", url_fetcher=only_these(pictures))
+    with warnings.catch_warnings():
+        # The library leaves its own colour profile to be closed by the garbage collector.
+        warnings.simplefilter("ignore", ResourceWarning)
+        return page.write_pdf(pdf_variant=VARIANT, pdf_identifier=identifier, attachments=list(attachments))
+
+
+def _data(record, seal):
+    """The canonical record: hashed behind the seal before it, these very bytes give the seal."""
+    if not seal:
+        return ()
+    from weasyprint import Attachment
+
+    issued = datetime.fromisoformat(record["issued_at"])
+    return (
+        Attachment(
+            string=canonical(record),
+            name=DATA,
+            description=f"The sealed record of certificate {record['number']} as canonical JSON (RFC 8785)",
+            created=issued,
+            modified=issued,
+            relationship="Data",
+        ),
     )
 
 
-def _courses(record):
+def _drawings(record):
     for number, day in enumerate(record["test_days"], start=1):
         if course := day["work_up"].get("course"):
             svg = course_drawing(course).replace("<svg ", '<svg font-family="DejaVu Sans" ', 1)
-            yield number, svg.encode()
+            yield f"course:{number}", svg.encode()
+        if svg := plots.climb(day):
+            yield f"climb:{number}", svg.encode()
+    if check := record.get("check"):
+        yield "check:qr", qr.drawing(check["address"])
 
 
 def only_these(pictures):

@@ -1,5 +1,7 @@
 """The part of the record that testing wrote down: decision, days, runs, statement, report. Copied, never judged."""
 
+from certificates import record_of_sheet as sheet
+from certificates.moments import when
 from testing.models import TestDay
 from testing.testday.procedure import lane_change
 from testing.testday.result import result
@@ -7,10 +9,6 @@ from testing.triage import decision
 
 # The work-up without what a certificate does not speak of: cost, and needs before the engineer decided.
 _WORK_UP = ("edition", "category", "height", "masses", "course", "speeds", "stability", "demand", "limits", "working")
-
-
-def when(moment):
-    return moment.isoformat(timespec="seconds")
 
 
 def triage_of(job):
@@ -69,6 +67,8 @@ def _day(day):
         "called_off_because": booking.cancelled_because,
         "opened_by": day.opened_by.full_name,
         "driver": _driver(booking.driver),
+        "crew": sheet.crew_of(booking),
+        "instruments": sheet.instruments_of(booking),
         "checks": [
             {"key": check.key, "text": texts.get(check.key, check.key), "by": check.by.full_name, "at": when(check.at)}
             for check in day.checks.select_related("by")
@@ -81,6 +81,7 @@ def _day(day):
         ],
         "weather": _weather(runs),
         "statement": _statement(getattr(day, "statement", None)),
+        **sheet.sheet_of(day),
     }
 
 
@@ -110,6 +111,7 @@ def _run(run):
         "by": run.by.full_name,
         "at": when(run.at),
         "struck": struck and {"reason": struck.reason, "by": struck.by.full_name, "at": when(struck.at)},
+        **sheet.more_of_run(run),
     }
 
 
@@ -136,6 +138,7 @@ def _statement(statement):
         "remark": statement.remark,
         "signed_name": statement.signed_name,
         "at": when(statement.at),
+        **sheet.more_of_statement(statement),
     }
 
 

@@ -5,8 +5,9 @@ from django.urls import reverse
 from jobs.steps import Blocker, OwnerNews, Step
 
 
-def _certificate(job):
-    return getattr(job, "certificate", None)
+def _certificates(job):
+    """Every certificate of the job, the standing one first."""
+    return list(job.certificates.order_by("-position").select_related("line"))
 
 
 def blockers(job):
@@ -36,5 +37,5 @@ STEP = Step(
     template="certificates/_panel.html",
     blockers=blockers,
     owner_news=owner_news,
-    context=lambda job: {"certificate": _certificate(job)},
+    context=lambda job: {"certificates": _certificates(job)},
 )

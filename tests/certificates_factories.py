@@ -126,3 +126,20 @@ def untested_job(engineer):
     job = JobFactory(modifications=[("suspension_lift", {"front_mm": 20.0, "rear_mm": 20.0})])
     sign_triage(job, engineer)
     return at_stage(job, "certification")
+
+
+def record_for(job, *, number, issued_on):
+    """As much of a record as the register shows of it."""
+    vehicle = job.vehicle
+    return {
+        "number": number,
+        "issued_on": issued_on.isoformat(),
+        "signatory": {"name": "Edda Engineer", "authority_number": "SIG-0042"},
+        "outcome": {"code": "no_test_required", "title": "No driving test required", "statement": "None was due."},
+        "job": {"number": job.number, "jurisdiction": job.jurisdiction},
+        "owner": {"name": job.owner.name},
+        "vehicle": {"name": vehicle.name, "plate": vehicle.plate, "vin": vehicle.vin},
+        "modifications": [{"kind": mod.kind} for mod in vehicle.modifications.all()],
+        "triage": {"requirements": [{"code": "LT2", "need": "required"}, {"code": "LS9", "need": "not_required"}]},
+        "test_days": [],
+    }

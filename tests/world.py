@@ -12,7 +12,7 @@ from testing.models import CrewMember, InsuranceCover, RuleSetEdition, SignedTri
 from testing.testday import offline
 from testing.testday.models import Run, RunPhoto
 from testing.triage import drafting
-from tests import owner_world
+from tests import owner_world, register_world
 from vehicles.models import Document, Modification
 
 
@@ -49,6 +49,7 @@ def build():
         "draft": {"pk": draft.pk},
         "draft number": {"pk": draft.pk, "name": "seat.luggage_kg"},
         **owner_world.things(job),
+        **register_world.things(Certificate.objects.first()),
         "none": {},
     }
 
@@ -78,7 +79,7 @@ TAKES = {
         *("jobs:returning", "jobs:keep_view", "jobs:remove_view"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
         "testing:day_sheet_worker",
-        *("testing:rules", "testing:bring_in_draft", "certificates:register"),
+        *("testing:rules", "testing:bring_in_draft"),
     ],
     "token": ["jobs:owner_page"],
     "paper": ["jobs:owner_paper"],
@@ -107,11 +108,10 @@ TAKES = {
         *("testing:discard_draft", "testing:export_draft"),
     ],
     "draft number": ["testing:draft_number", "testing:remove_number"],
-    "certificate": ["certificates:certificate", "certificates:certificate_pdf", "certificates:report_pdf"],
 }
 
 
 def url_of(name, world):
-    both = (*TAKES.items(), *owner_world.TAKES.items())
+    both = (*TAKES.items(), *owner_world.TAKES.items(), *register_world.TAKES.items())
     takes = next((key for key, names in both if name in names), "job")
     return reverse(name, kwargs=world[takes])

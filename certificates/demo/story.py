@@ -30,6 +30,7 @@ class Story:
 
     def __init__(self, scenario, spec):
         self.spec = spec
+        self.secret = scenario["password"]
         self.facts = scenario["vehicles"][spec["vehicle"]]
         self.site = Site.objects.get(name=scenario["weather"]["site"])
         self.people = {user.username: user for user in User.objects.all()}
@@ -142,7 +143,7 @@ class Story:
             signing.countersign(day=self.day, by=engineer, safe=True, remark="", signed_name=engineer.full_name)
         with at(start + timedelta(hours=26)):
             self.move_on("engineer")
-            issue(job=self.job, by=engineer)
+            issue(job=self.job, by=engineer, secret=self.secret)
 
     def load(self, mass):
         loading.record_loading(

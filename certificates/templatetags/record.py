@@ -8,6 +8,7 @@ from django import template
 from django.utils import formats, timezone
 from django.utils.html import format_html
 
+from certificates import plots
 from testing.testday.models import MASSES, Run
 from testing.triage.models import NEEDS
 
@@ -54,3 +55,35 @@ def money(text):
 def grouped(digest):
     """A hash in groups of eight, so that an eye can compare it."""
     return " ".join(digest[start : start + 8] for start in range(0, len(digest), 8))
+
+
+@register.filter
+def climb_in_words(test_day):
+    """What the plot of the runs shows, for those who do not see it."""
+    return plots.described(test_day)
+
+
+def yes_or_no(value):
+    return ("yes" if value else "no") if isinstance(value, bool) else value
+
+
+@register.filter
+def simple_facts(values):
+    """Name and value of what can be said in a line; series of samples are left to the log itself."""
+    for name, value in sorted(values.items()):
+        if isinstance(value, str | int | float | bool):
+            shown = f"{value:.4g}" if isinstance(value, float) else yes_or_no(value)
+            yield name.replace("_", " "), shown
+
+
+@register.filter
+def rated_masses(ratings):
+    return sorted(ratings)
+
+
+@register.filter
+def rating_rows(ratings):
+    """One row for each aspect that was rated, with its value at each mass."""
+    masses = rated_masses(ratings)
+    aspects = dict.fromkeys(aspect for mass in masses for aspect in ratings[mass])
+    return [{"aspect": aspect, "values": [ratings[mass].get(aspect) for mass in masses]} for aspect in aspects]

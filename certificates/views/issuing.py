@@ -1,21 +1,27 @@
-"""Reviewing the report as it will look, and signing."""
+"""Reviewing the report as it will look, writing the words in it, and signing."""
 
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
-from certificates import pdf, photos, services
-from certificates.assembly import record_of
-from certificates.forms import IssueForm
+from certificates import pdf, photos, services, sheets, words
+from certificates.assembly import Place, record_of
+from certificates.forms import IssueForm, WordsForm
 from certificates.gaps import missing
+from certificates.signing import keys
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import job_or_404, saved
 
 
 def _draft_record(request, job):
-    return record_of(job, by=request.user, issued_at=timezone.now(), issued_on=timezone.localdate())
+    return record_of(job, Place(by=request.user, issued_at=timezone.now(), issued_on=timezone.localdate()))
+
+
+def _draft_pdf(request, job):
+    return pdf.report(_draft_record(request, job), photos=photos.prepared(job))
 
 
 @allow("certificates.issue")
@@ -27,27 +33,47 @@ def preview(request, number):
 
 
 @allow("certificates.issue")
+def pages(request, number):
+    """The pages of the draft as pictures; the review asks for them once it is shown."""
+    job = job_or_404(number)
+    response = render(request, "certificates/_pages.html", {"pages": sheets.pictures(_draft_pdf(request, job))})
+    response["Cache-Control"] = "private, no-store"
+    return response
+
+
+@allow("certificates.issue")
 def draft(request, number):
     """The report as PDF, marked as a draft: no number, no seal."""
     job = job_or_404(number)
-    content = pdf.report(_draft_record(request, job), photos=photos.prepared(job))
-    response = HttpResponse(content, content_type="application/pdf")
+    response = HttpResponse(_draft_pdf(request, job), content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{job.number}-draft.pdf"'
     response["Cache-Control"] = "private, no-store"
     return response
 
 
 @allow("certificates.issue")
+def edit_words(request, number):
+    """The free-text parts; nothing else of the report is typed here."""
+    job = job_or_404(number)
+    form = drafts.fill(WordsForm, request, initial=words.of(job))
+    if request.method == "POST" and form.is_valid():
+        words.write(job=job, by=request.user, texts=form.cleaned_data)
+        return saved(request, "Words of the report saved.", "certificates:preview", job.number)
+    context = {"job": job, "form": form, "back": reverse("certificates:preview", args=[job.number])}
+    return render(request, "certificates/words.html", context)
+
+
+@allow("certificates.issue")
 def issue(request, number):
     """The last look and the signature. Pressing twice issues one certificate."""
     job = job_or_404(number)
-    if certificate := getattr(job, "certificate", None):
+    if certificate := services.standing(job):
         messages.info(request, f"{certificate.number} is issued already.")
-        return redirect("certificates:certificate", certificate.number)
-    form = drafts.fill(IssueForm, request)
+        return redirect(certificate)
+    form = drafts.fill(IssueForm, request, by=request.user)
     if request.method == "POST" and form.is_valid():
         try:
-            certificate = services.issue(job=job, by=request.user)
+            certificate = services.issue(job=job, by=request.user, secret=form.secret)
         except services.NotIssued as refused:
             for blocker in refused.blockers:
                 messages.error(request, blocker.text)
@@ -59,5 +85,6 @@ def issue(request, number):
         "form": form,
         "record": _draft_record(request, job),
         "missing": list(missing(job, by=request.user)),
+        "has_key": keys.has_key(request.user),
     }
     return render(request, "certificates/issue.html", context)

@@ -1,6 +1,6 @@
 import pytest
 
-from certificates import services
+from certificates import sealing
 
 
 @pytest.fixture
@@ -11,4 +11,4 @@ def plain_papers(monkeypatch):
         return lambda record, *, seal, **details: f"%PDF {kind} {record['number']} {seal}".encode()
 
     for kind in ("certificate", "report"):
-        monkeypatch.setattr(services.pdf, kind, paper(kind))
+        monkeypatch.setattr(sealing.pdf, kind, paper(kind))

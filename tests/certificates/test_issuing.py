@@ -5,8 +5,9 @@ from datetime import UTC, datetime
 import pytest
 from django.core.files.storage import default_storage
 
-from certificates import pdf, services
-from certificates.chain import ISSUED, verify_chain
+from certificates import pdf, sealing, services
+from certificates.chain import ISSUED
+from certificates.check import verify_chain
 from certificates.models import Certificate
 from certificates.seal import FIRST_PREDECESSOR
 from certificates.services import NotIssued, issue
@@ -22,7 +23,7 @@ def _files():
 def test_issuing_numbers_seals_files_and_closes(engineer):
     job = ready_job(engineer)
     certificate = issue(job=job, by=engineer)
-    assert certificate.number == f"C{certificate.issued_on.year}-0001"
+    assert certificate.number == f"SIG-0042-{certificate.issued_on.year}-0001"
     assert (certificate.position, certificate.previous_seal) == (1, FIRST_PREDECESSOR)
     assert certificate.record["outcome"]["code"] == "lane_change_test_passed"
     assert Job.objects.get(pk=job.pk).done
@@ -42,9 +43,9 @@ def test_each_certificate_is_sealed_behind_the_one_before(engineer):
 def test_the_numbers_begin_anew_with_the_year_and_the_chain_goes_on(engineer, monkeypatch):
     first = issue(job=untested_job(engineer), by=engineer)
     later = datetime(first.issued_on.year + 1, 2, 3, 4, 5, tzinfo=UTC)
-    monkeypatch.setattr(services.timezone, "now", lambda: later)
+    monkeypatch.setattr(sealing.timezone, "now", lambda: later)
     second = issue(job=untested_job(engineer), by=engineer)
-    assert second.number == f"C{later.year}-0001"
+    assert second.number == f"SIG-0042-{later.year}-0001"
     assert (second.position, second.previous_seal) == (2, first.seal)
 
 
@@ -71,7 +72,7 @@ def test_when_it_fails_half_way_nothing_is_left(engineer, monkeypatch, broken):
 
     where, name = {
         "report": (pdf, "report"),
-        "seal": (services, "own_faults"),
+        "seal": (sealing, "own_faults"),
         "move_on": (services.stages, "move_on"),
     }[broken]
     with monkeypatch.context() as patched, pytest.raises(RuntimeError):

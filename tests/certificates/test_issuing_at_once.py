@@ -5,7 +5,7 @@ import threading
 import pytest
 from django.db import connection
 
-from certificates.chain import verify_chain
+from certificates.check import verify_chain
 from certificates.models import Certificate
 from certificates.services import issue
 from tests.certificates_factories import untested_job

@@ -19,6 +19,12 @@ def words(content):
     return " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(content)).pages).split())
 
 
+def actions(reader):
+    """Every action of the file, by whatever it is set off."""
+    objects = (reader.get_object(number) for number in range(1, reader.trailer["/Size"]))
+    return [one for one in objects if isinstance(one, dict) and one.get("/Type") == "/Action"]
+
+
 @pytest.fixture
 def issued(engineer):
     return issue(job=ready_job(engineer), by=engineer)
@@ -93,7 +99,13 @@ def test_it_is_tagged_a4_with_its_language_its_title_and_every_font_aboard(issue
     assert catalog["/Lang"] == "en-AU"
     assert catalog["/ViewerPreferences"]["/DisplayDocTitle"]
     assert issued.number in reader.metadata.title
-    assert b"pdfuaid" in catalog["/Metadata"].get_data()
+    described = catalog["/Metadata"].get_data().decode()
+    assert 'pdfaid:part="3"' in described
+    assert 'pdfaid:conformance="A"' in described
+    assert catalog["/OutputIntents"][0]["/S"] == "/GTS_PDFA1"
+    # What PDF/A forbids outright.
+    assert "/Encrypt" not in reader.trailer
+    assert not any("/JS" in action or "/JavaScript" in action for action in actions(reader))
     for page in reader.pages:
         assert [round(float(side) * 25.4 / 72) for side in page.mediabox[2:]] == [210, 297]
         for font in page["/Resources"]["/Font"].values():

@@ -1,11 +1,15 @@
 """certificates:register, where every certificate is found again."""
 
+import html
+import re
 from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
 
+from certificates import lines
 from certificates.models import Certificate
+from tests.certificates_factories import record_for
 from tests.factories import JobFactory, OwnerFactory
 
 URL = reverse("certificates:register")
@@ -14,11 +18,12 @@ URL = reverse("certificates:register")
 def entry(position, *, by, owner="Olive Owner", issued_on=date(2026, 3, 4), **vehicle):
     """A line of the register. Its seal is none: finding is what is tried here."""
     job = JobFactory(owner=OwnerFactory(name=owner), **{f"vehicle__{name}": value for name, value in vehicle.items()})
-    return Certificate.objects.create(
-        number=f"C2026-{position:04d}",
+    number = f"SIG-0042-2026-{position:04d}"
+    certificate = Certificate.objects.create(
+        number=number,
         position=position,
         job=job,
-        record={},
+        record=record_for(job, number=number, issued_on=issued_on),
         previous_seal=f"{position - 1:064x}",
         seal=f"{position:064x}",
         plate=job.vehicle.plate,
@@ -28,6 +33,8 @@ def entry(position, *, by, owner="Olive Owner", issued_on=date(2026, 3, 4), **ve
         issued_by=by,
         issued_at=f"{issued_on}T00:00:00Z",
     )
+    lines.add(certificate)
+    return certificate
 
 
 @pytest.fixture
@@ -39,13 +46,18 @@ def three(engineer):
     ]
 
 
+def named(position):
+    return f"SIG-0042-2026-{position:04d}"
+
+
 def numbers(response):
-    return [line.number for line in response.context["page"]]
+    page = response.context["page"]
+    return [line.number for line in page.lines] if page else []
 
 
 def test_all_are_listed_newest_first_and_each_opens(three, auditor, as_):
     response = as_(auditor).get(URL)
-    assert numbers(response) == ["C2026-0003", "C2026-0002", "C2026-0001"]
+    assert numbers(response) == [named(3), named(2), named(1)]
     for certificate in three:
         assert reverse("certificates:certificate", args=[certificate.number]) in response.content.decode()
 
@@ -53,7 +65,8 @@ def test_all_are_listed_newest_first_and_each_opens(three, auditor, as_):
 @pytest.mark.parametrize(
     ("query", "found"),
     [
-        ({"q": "C2026-0002"}, [2]),
+        ({"q": "SIG-0042-2026-0002"}, [2]),
+        ({"q": "2026-0002"}, [2]),
         ({"q": "abc12d"}, [1]),
         ({"q": "ABC-12D"}, [1]),
         ({"q": "0222222"}, [2]),
@@ -69,7 +82,7 @@ def test_all_are_listed_newest_first_and_each_opens(three, auditor, as_):
     ids=str,
 )
 def test_found_by_number_plate_vin_owner_and_date(three, auditor, as_, query, found):
-    assert numbers(as_(auditor).get(URL, query)) == [f"C2026-{position:04d}" for position in found]
+    assert numbers(as_(auditor).get(URL, query)) == [named(position) for position in found]
 
 
 @pytest.mark.parametrize(
@@ -93,18 +106,27 @@ def test_a_nul_in_the_address_is_refused_and_breaks_nothing(three, auditor, as_)
     assert as_(auditor).get(URL, {"q": "a\0b"}).status_code == 400
 
 
-@pytest.mark.parametrize("page", ["0", "-1", "99", "x", "1e9"])
-def test_a_page_that_is_none_shows_one_that_is(three, auditor, as_, page):
-    assert len(numbers(as_(auditor).get(URL, {"page": page}))) == 3
+@pytest.mark.parametrize(
+    "where", ["older_than=x", "newer_than=-1", "older_than=1e9", f"newer_than={'9' * 40}", "older_than="]
+)
+def test_a_place_that_is_none_shows_the_newest(three, auditor, as_, where):
+    assert len(numbers(as_(auditor).get(f"{URL}?{where}"))) == 3
 
 
 def test_long_registers_turn_pages_and_keep_the_search(engineer, auditor, as_):
     for position in range(1, 53):
         entry(position, by=engineer, issued_on=date(2026, 1, 1) + timedelta(days=position))
-    response = as_(auditor).get(URL, {"q": "olive"})
-    assert len(numbers(response)) == 50
-    assert 'href="?q=olive&amp;page=2"' in response.content.decode()
-    assert numbers(as_(auditor).get(URL, {"q": "olive", "page": "2"})) == ["C2026-0002", "C2026-0001"]
+    client = as_(auditor)
+    first = client.get(URL, {"q": "olive"})
+    assert numbers(first) == [named(position) for position in range(52, 2, -1)]
+    (older,) = re.findall(r'href="(\?q=olive&amp;older_than=\d+)"', first.content.decode())
+    second = client.get(URL + html.unescape(older))
+    assert numbers(second) == [named(2), named(1)]
+    (newer,) = re.findall(r'href="(\?q=olive&amp;newer_than=\d+)"', second.content.decode())
+    assert numbers(client.get(URL + html.unescape(newer))) == numbers(first)
+    oldest = client.get(URL, {"q": "olive", "oldest": "1"})
+    assert numbers(oldest) == [named(position) for position in range(50, 0, -1)]
+    assert "older_than" not in oldest.content.decode()
 
 
 def test_the_lines_cost_the_same_number_of_queries_however_many(three, auditor, as_, django_assert_max_num_queries):

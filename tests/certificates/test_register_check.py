@@ -8,8 +8,9 @@ from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from certificates.chain import verify_chain
-from certificates.models import Certificate
+from certificates import lines
+from certificates.check import verify_chain
+from certificates.models import Certificate, RegisterLine
 from certificates.seal import seal_of, sha256_of
 from certificates.services import issue
 from jobs.append_only import open_table
@@ -63,6 +64,8 @@ def test_a_changed_column_is_found_whichever_it_is(issued, which):
         "number": "C1999-0001",
         "position": 77,
         "job_id": job,
+        "replaces_id": issued[0 if which else 1].pk,
+        "check_code": "A" * 20,
         "previous_seal": "f" * 64,
         "seal": "e" * 64,
         "certificate_sha256": "d" * 64,
@@ -135,6 +138,7 @@ def test_a_changed_record_sealed_again_breaks_the_next_one(issued):
 def test_a_removed_certificate_is_found_wherever_it_stood(issued):
     for which, certificate in enumerate(issued):
         row = Certificate.objects.filter(pk=certificate.pk).values().get()
+        RegisterLine.objects.filter(certificate=certificate).delete()
         sql(f"DELETE FROM {TABLE} WHERE id = %s", certificate.pk)  # noqa: S608
         wrong = found()
         removed = f"issued for {certificate.job.number} according to its audit trail, and no longer in the register"
@@ -144,6 +148,7 @@ def test_a_removed_certificate_is_found_wherever_it_stood(issued):
         else:
             assert any("3 certificates were issued, the register ends at 2" in what for _, what in wrong)
         Certificate.objects.bulk_create([Certificate(**row)])
+        lines.add(certificate)
         assert found() == []
 
 
@@ -160,12 +165,13 @@ def test_an_inserted_certificate_is_found(issued):
     last = issued[-1]
     job = untested_job(last.issued_by)
     row = Certificate.objects.filter(pk=last.pk).values().get()
-    record = {**last.record, "number": "C2026-0004", "position": 4}
+    number = last.number.replace("-0003", "-0004")
+    record = {**last.record, "number": number, "position": 4, "check": {"code": "B" * 20, "address": "none"}}
     record["job"] = {**record["job"], "number": job.number}
-    forged = {"id": None, "number": "C2026-0004", "position": 4, "job_id": job.pk, "record": record}
+    forged = {"id": None, "number": number, "position": 4, "job_id": job.pk, "record": record, "check_code": "B" * 20}
     forged |= {"previous_seal": last.seal, "seal": seal_of(record, last.seal)}
     Certificate.objects.bulk_create([Certificate(**{**row, **forged})])
-    wrong = [what for number, what in found() if number == "C2026-0004"]
+    wrong = [what for number, what in found() if number == record["number"]]
     assert "the audit trail of the job tells another seal or other papers" in wrong
     assert any("certificates were issued" in what for what in wrong)
 

@@ -3,7 +3,7 @@
 import pytest
 from django.db import DatabaseError, connection, transaction
 
-from certificates.chain import verify_chain
+from certificates.check import verify_chain
 from certificates.models import Certificate
 from certificates.services import issue
 from jobs.append_only import Immutable

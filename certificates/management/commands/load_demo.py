@@ -6,7 +6,7 @@ from django.conf import settings
 from django.core.management.base import BaseCommand
 from django.db import transaction
 
-from certificates.demo import people, story
+from certificates.demo import people, signing_key, story
 from jobs.models import Job, User
 
 SCENARIO = settings.BASE_DIR / "fixtures" / "demo" / "scenario.json"
@@ -33,6 +33,8 @@ class Command(BaseCommand):
     @transaction.atomic
     def load(self, scenario):
         people.add(scenario)
+        for signatory in User.objects.exclude(authority_number=""):
+            signing_key.make(signatory, secret=scenario["password"])
         story.add_forecast(scenario)
         for spec in scenario["jobs"]:
             self.stdout.write(f"  {spec['vehicle']}: {spec['story']}")

@@ -1,0 +1,139 @@
+"""Bringing in certificates from before this system: looked at first, line by line, and resumable.
+
+Each line is one transaction. A line that is in already is recognised and left alone, so that the
+same command goes on where it was broken off.
+"""
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.utils import timezone
+
+from certificates import event_chain, lines
+from certificates.canonical import canonical
+from certificates.import_rows import COLUMNS, REQUIRED, Wrong, read
+from certificates.models import Certificate, ImportedCertificate
+from certificates.models.event import IMPORTED
+from certificates.seal import sha256_of
+
+READY, DONE, ALREADY, REFUSED = "ready", "imported", "in already", "refused"
+
+
+class NoCsv(Exception):
+    """The file cannot be read as the table that is needed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What became of one line of the file."""
+
+    line: int
+    number: str
+    result: str
+    why: str = ""
+
+
+def run(*, file, pdfs, by=None, dry_run=False):
+    """Yield an Outcome for every line of the file, in its order."""
+    seen = {}
+    for line, row in _table(file):
+        yield _line(line, row, seen, Path(pdfs) if pdfs else None, by, dry_run)
+
+
+def _table(file):
+    """Line number and row. The whole file is opened as text, comma or semicolon between the fields."""
+    with Path(file).open(encoding="utf-8-sig", newline="") as opened:
+        try:
+            heading = opened.readline()
+            opened.seek(0)
+            rows = csv.DictReader(opened, delimiter=";" if heading.count(";") > heading.count(",") else ",")
+            names = [name.strip().lower() for name in rows.fieldnames or ()]
+            if missing := [name for name in REQUIRED if name not in names]:
+                raise NoCsv(f"The heading lacks {', '.join(missing)}. Known columns: {', '.join(COLUMNS)}.")
+            if unknown := [name for name in names if name not in COLUMNS]:
+                raise NoCsv(f"The heading has unknown columns: {', '.join(unknown)}. Known: {', '.join(COLUMNS)}.")
+            rows.fieldnames = names
+            for row in rows:
+                yield rows.line_num, row
+        except UnicodeDecodeError as error:
+            raise NoCsv(f"The file is not UTF-8 text: {error}.") from error
+        except csv.Error as error:
+            raise NoCsv(f"The file is no readable CSV: {error}.") from error
+
+
+def _line(line, row, seen, pdfs, by, dry_run):
+    shown = (row.get("number") or "").strip()[:60]
+    try:
+        record = read(row)
+        if first := seen.get(record["number"]):
+            raise Wrong([f"number “{record['number']}” stands in line {first} already; each may stand once"])
+        seen[record["number"]] = line
+        content = _content(record["pdf"], pdfs)
+        record["pdf_sha256"] = sha256_of(content) if content else ""
+        if _known(record):
+            return Outcome(line=line, number=record["number"], result=ALREADY)
+        if not dry_run:
+            _store(record, content, by)
+    except Wrong as wrong:
+        return Outcome(line=line, number=shown, result=REFUSED, why=str(wrong))
+    return Outcome(line=line, number=record["number"], result=READY if dry_run else DONE)
+
+
+def _content(name, folder):
+    if not name:
+        return b""
+    if folder is None:
+        raise Wrong([f"pdf “{name}” is named, and no folder of PDFs was given"])
+    path = folder / name
+    if not path.resolve().is_relative_to(folder.resolve()):
+        raise Wrong([f"pdf “{name}” lies outside the folder of PDFs"])
+    try:
+        content = path.read_bytes()
+    except OSError:
+        raise Wrong([f"pdf “{name}” cannot be read in the folder of PDFs"]) from None
+    if not content.startswith(b"%PDF-"):
+        raise Wrong([f"pdf “{name}” is no PDF"])
+    return content
+
+
+def _known(record):
+    """Is this very line in the register? Another one of the same number is refused."""
+    number = record["number"]
+    if Certificate.objects.filter(number=number).exists():
+        raise Wrong([f"number “{number}” is one that this register gave itself"])
+    there = ImportedCertificate.objects.filter(number=number).first()
+    if there and there.record != record:
+        different = sorted(name for name in record if there.record.get(name) != record[name])
+        raise Wrong([f"number “{number}” was imported with another {', '.join(different)}; nothing is overwritten"])
+    return there is not None
+
+
+@transaction.atomic
+def _store(record, content, by):
+    at = timezone.now().replace(microsecond=0)
+    imported = ImportedCertificate.objects.create(
+        number=record["number"],
+        record=record,
+        issued_on=record["issued_on"],
+        pdf=_file(content, record["pdf_sha256"]) if content else "",
+        pdf_sha256=record["pdf_sha256"],
+        imported_by=by,
+        imported_at=at,
+    )
+    # The day was given as text; as a date it orders the line.
+    imported.refresh_from_db()
+    event_chain.write(IMPORTED, imported, by=by, at=at, record_sha256=sha256_of(canonical(record)))
+    lines.add(imported)
+
+
+def _file(content, digest):
+    """Stored under its own hash: after a crash the same file is found there and not stored twice."""
+    name = f"imported/{digest}.pdf"
+    if default_storage.exists(name) and default_storage.size(name) == len(content):
+        return name
+    default_storage.delete(name)
+    return default_storage.save(name, ContentFile(content))

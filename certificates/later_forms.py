@@ -1,0 +1,115 @@
+"""Forms for what may still happen to a certificate."""
+
+from django import forms
+from django.utils import timezone
+
+from certificates.correction import FIELDS, current
+from certificates.forms import IssueForm
+from certificates.models import Certificate
+from jobs.models import Owner
+from vehicles.forms import clean_identity
+from vehicles.layout import set_out
+from vehicles.models import Vehicle
+
+_REASON = {"label": "Why", "max_length": 500, "widget": forms.Textarea(attrs={"rows": 3})}
+
+
+class CorrectForm(IssueForm):
+    """What is wrong on the certificate, put right, with the reason and the declaration."""
+
+    reason = forms.CharField(**_REASON, help_text="Stands in the new certificate.")
+
+    def __init__(self, *args, by, certificate, **kwargs):
+        self.before = current(certificate.record)
+        kwargs["initial"] = {**self.before, **(kwargs.get("initial") or {})}
+        super().__init__(*args, by=by, **kwargs)
+        for field in FIELDS:
+            self.fields[field.name] = _field(field)
+        signing = [name for name in ("declared", "password") if name in self.fields]
+        set_out(
+            self,
+            ("What is corrected", [field.name for field in FIELDS]),
+            ("Reason", ["reason"]),
+            ("Declaration of the signatory", signing),
+        )
+
+    def clean_plate(self):
+        return clean_identity(self.cleaned_data["plate"])
+
+    def clean_vin(self):
+        return clean_identity(self.cleaned_data["vin"])
+
+    @property
+    def changes(self):
+        given = {field.name: self.cleaned_data.get(field.name) for field in FIELDS}
+        return {name: value for name, value in given.items() if (value or None) != (self.before[name] or None)}
+
+    def clean(self):
+        cleaned = super().clean()
+        if not self.errors and not self.changes:
+            raise forms.ValidationError("Nothing is different from the certificate: there is nothing to correct.")
+        return cleaned
+
+
+def _field(field):
+    if field.name == "owner_name":
+        made = Owner._meta.get_field("name").formfield()
+    elif field.group == "vehicle":
+        made = Vehicle._meta.get_field(field.key).formfield()
+    else:
+        made = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 4}))
+    made.label = field.title
+    return made
+
+
+class SupersedeForm(forms.Form):
+    """The certificate of a later job that takes this one's place."""
+
+    successor = forms.CharField(
+        label="Number of the certificate that takes its place",
+        max_length=60,
+        help_text="Of the same vehicle, issued for a job of its own.",
+    )
+    reason = forms.CharField(**_REASON)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean_successor(self):
+        number = self.cleaned_data["successor"].strip().upper()
+        if found := Certificate.objects.filter(number=number).first():
+            return found
+        raise forms.ValidationError(f"“{number}” is no number of the register. Allowed: one that is listed there.")
+
+
+class WithdrawForm(forms.Form):
+    reason = forms.CharField(**_REASON, help_text="The owner reads this; the public page does not show it.")
+    understood = forms.BooleanField(
+        label="The certificate shall no longer stand. This cannot be undone.",
+        error_messages={"required": "Tick this: a withdrawal cannot be undone."},
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+
+class TransferForm(forms.Form):
+    new_owner = forms.CharField(label="New owner's name", max_length=120)
+    on = forms.DateField(
+        label="Changed hands on",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "This is no date. Allowed: a day such as 2026-03-04."},
+    )
+    evidence = forms.CharField(label="Seen as evidence", max_length=200, help_text="Such as the transfer papers.")
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean_on(self):
+        on = self.cleaned_data["on"]
+        if on > timezone.localdate():
+            raise forms.ValidationError(f"{on:%d/%m/%Y} lies ahead; allowed is today or earlier.")
+        return on

@@ -1,0 +1,78 @@
+"""Checks an unpacked evidence pack: every file, every seal, every paper. Needs nothing but Python.
+
+Run `python3 verify.py` in the unpacked folder, or name the folder. Exit 0: all holds. Exit 1: says what not.
+"""
+
+import hashlib
+import json
+import sys
+from pathlib import Path
+
+
+def sha256(content):
+    return hashlib.sha256(content).hexdigest()
+
+
+def seal_faults(folder, name, previous_seal, seal):
+    content = previous_seal.encode() + b"\n" + (folder / name).read_bytes()
+    if sha256(content) != seal:
+        yield f"{name}: the seal does not fit the record"
+
+
+def paper_faults(folder, certificate):
+    for kind, digest in certificate["papers"].items():
+        path = folder / certificate["folder"] / f"{kind}.pdf"
+        if digest and (not path.is_file() or sha256(path.read_bytes()) != digest):
+            yield f"{certificate['folder']}{kind}.pdf is not the one that was issued"
+
+
+def certificate_faults(folder, certificate):
+    if certificate["sealed_at_issue"]:
+        record = f"{certificate['folder']}record.json"
+        yield from seal_faults(folder, record, certificate["previous_seal"], certificate["seal"])
+    for event in certificate["events"]:
+        yield from seal_faults(folder, event["file"], event["previous_seal"], event["seal"])
+    yield from paper_faults(folder, certificate)
+    for name in certificate["missing_files"]:
+        yield f"{name} was missing from the store when the pack was made"
+
+
+def file_faults(folder, manifest):
+    for name, digest in manifest["files"].items():
+        path = folder / name
+        if not path.is_file():
+            yield f"{name} is missing"
+        elif sha256(path.read_bytes()) != digest:
+            yield f"{name} was changed"
+    listed = {*manifest["files"], "manifest.json", "SHA256SUMS"}
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if path.is_file() and name not in listed and "__pycache__" not in name:
+            yield f"{name} does not belong to the pack"
+
+
+def manifest_faults(folder):
+    sums = dict(reversed(line.split("  ", 1)) for line in (folder / "SHA256SUMS").read_text("utf-8").splitlines())
+    if sums.get("manifest.json") != sha256((folder / "manifest.json").read_bytes()):
+        yield "manifest.json was changed"
+
+
+def main(folder):
+    faults = list(manifest_faults(folder))
+    manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
+    faults += file_faults(folder, manifest)
+    for certificate in manifest["certificates"]:
+        try:
+            faults += certificate_faults(folder, certificate)
+        except OSError as error:
+            faults.append(f"{certificate['number']}: {error}")
+    for fault in faults:
+        print(fault)
+    files = len(manifest["files"])
+    verdict = "DOES NOT HOLD" if faults else "all holds"
+    print(f"{len(manifest['certificates'])} certificates, {files} files: {verdict}")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent))

@@ -1,0 +1,69 @@
+"""The signatory's own key: a PKCS#12 file, or a PKCS#11 token named by a small settings file.
+
+Keys lie in the folder that JOBBOOK_SIGNING_KEYS names (by default `signing-keys` beside the data):
+`USERNAME.p12`, or `USERNAME.toml` with `module`, `token` and `label` of a token. What unlocks the
+key is typed at each signature and never stored.
+"""
+
+import os
+import tomllib
+from pathlib import Path
+
+from django.conf import settings
+
+
+class KeyTrouble(Exception):
+    """The key cannot be used; says why in a sentence."""
+
+
+def folder():
+    return Path(os.environ.get("JOBBOOK_SIGNING_KEYS") or Path(settings.MEDIA_ROOT).parent / "signing-keys")
+
+
+def path_of(person):
+    """The file that describes the person's key, or None: then certificates are sealed and not signed."""
+    name = Path(person.username).name
+    candidates = (folder() / f"{name}{suffix}" for suffix in (".p12", ".toml"))
+    return next((path for path in candidates if path.is_file()), None)
+
+
+def has_key(person):
+    return path_of(person) is not None
+
+
+def unlock(person, secret):
+    """A pyHanko signer with the person's key, or None without one. Raises KeyTrouble."""
+    path = path_of(person)
+    if path is None:
+        return None
+    if not secret:
+        raise KeyTrouble(f"{person.full_name} has a signing key: its passphrase or PIN is needed to sign.")
+    return _from_file(path, secret) if path.suffix == ".p12" else _from_token(path, secret)
+
+
+def _from_file(path, secret):
+    # Imported here: signing is rare, and the library is large.
+    from pyhanko.sign.signers import SimpleSigner
+
+    signer = SimpleSigner.load_pkcs12(path, passphrase=secret.encode())
+    if signer is None:
+        raise KeyTrouble("The signing key does not open: the passphrase is wrong, or the file is no PKCS#12 file.")
+    return signer
+
+
+def _from_token(path, secret):
+    try:
+        described = tomllib.loads(path.read_text())
+        module, token, label = (described[name] for name in ("module", "token", "label"))
+    except (OSError, ValueError, KeyError) as error:
+        raise KeyTrouble(f"{path.name} describes no token: {error}. It needs module, token and label.") from error
+    try:
+        from pyhanko.sign.pkcs11 import PKCS11Signer, open_pkcs11_session
+    except ImportError as error:
+        raise KeyTrouble("A key on a token needs the package python-pkcs11, which is not installed.") from error
+    try:
+        session = open_pkcs11_session(module, token_label=token, user_pin=secret)
+        return PKCS11Signer(session, cert_label=label, key_label=label, ca_chain=())
+    except Exception as error:
+        # The library raises a class of its own for each of dozens of return codes of the token.
+        raise KeyTrouble(f"The token does not open: {type(error).__name__} {error}".strip()) from error

@@ -1,0 +1,58 @@
+"""Signing a PDF so that any reader can verify it: PAdES (ETSI EN 319 142-1), baseline B-B."""
+
+import io
+
+from certificates.signing.keys import KeyTrouble
+
+FIELD = "Signatory"
+
+
+def described(signer):
+    """What the record says of the key: whose it is, who vouches for it, and its fingerprint."""
+    if signer is None:
+        return None
+    certificate = signer.signing_cert
+    return {
+        "subject": _name(certificate.subject),
+        "issuer": _name(certificate.issuer),
+        "self_made": certificate.subject == certificate.issuer,
+        "not_after": certificate.not_valid_after.isoformat(),
+        "sha256": certificate.sha256.hex(),
+    }
+
+
+def _name(name):
+    return str(name.native.get("common_name") or name.human_friendly)
+
+
+def check_term(signer, at):
+    """A key is used only while its certificate says it may be."""
+    certificate = signer.signing_cert
+    if not certificate.not_valid_before <= at <= certificate.not_valid_after:
+        raise KeyTrouble(
+            f"The certificate of the signing key holds from {certificate.not_valid_before:%d/%m/%Y} to "
+            f"{certificate.not_valid_after:%d/%m/%Y}; today is outside."
+        )
+
+
+def sign(content, *, signer, record):
+    """The PDF with the signature appended; the bytes before it stay as they are."""
+    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+    from pyhanko.sign import PdfSignatureMetadata, fields, sign_pdf
+
+    metadata = PdfSignatureMetadata(
+        field_name=FIELD,
+        md_algorithm="sha256",
+        subfilter=fields.SigSeedSubFilter.PADES,
+        name=record["signatory"]["name"],
+        reason=f"Certificate {record['number']}",
+        location=record["job"]["jurisdiction_name"],
+        # A certifying signature: readers report any later change of the file.
+        certify=True,
+        docmdp_permissions=fields.MDPPerm.NO_CHANGES,
+    )
+    try:
+        return sign_pdf(IncrementalPdfFileWriter(io.BytesIO(content)), metadata, signer=signer).getvalue()
+    except Exception as error:
+        # A token can fail at this moment in as many ways as there are tokens; nothing is issued then.
+        raise KeyTrouble(f"The key did not sign: {type(error).__name__} {error}".strip()) from error

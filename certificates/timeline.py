@@ -1,0 +1,56 @@
+"""Who did what to the file of a certificate, and when, in one line of time."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from certificates.models import Certificate
+
+# Said in a sentence of their own, or of no use to a reader.
+_APART = {"schema", "position", "kind", "about", "by", "at", "audit", "answers", "drawn", "record_sha256"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moment:
+    """One thing that was done."""
+
+    at: datetime
+    by: str
+    what: str
+    details: tuple[tuple[str, str], ...] = ()
+
+
+def timeline(subject):
+    """Oldest first: the trail of the job's file, and the events of this certificate."""
+    moments = [_event(event) for event in subject.events.select_related("by", "audit")]
+    if isinstance(subject, Certificate):
+        moments += [_entry(entry) for entry in subject.job.audit_entries.select_related("by")]
+    return sorted(moments, key=lambda moment: moment.at)
+
+
+def _entry(entry):
+    return Moment(
+        at=entry.at,
+        by=entry.by.full_name if entry.by else "the system",
+        what=entry.what,
+        details=tuple((name.replace("_", " "), _said(value)) for name, value in entry.details.items()),
+    )
+
+
+def _event(event):
+    told = event.record.items()
+    return Moment(
+        at=event.at,
+        by=event.by.full_name if event.by else "the system",
+        what=f"{event.get_kind_display()}, event {event.position}" + (f", audit {event.audit}" if event.audit else ""),
+        details=tuple((name.replace("_", " "), _said(value)) for name, value in told if name not in _APART),
+    )
+
+
+def _said(value):
+    if isinstance(value, dict):
+        return ", ".join(f"{key}: {_said(inner)}" for key, inner in value.items())
+    if isinstance(value, list):
+        return " → ".join(_said(inner) for inner in value) or "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "none" if value in (None, "") else str(value)

@@ -1,0 +1,119 @@
+"""Audits of the register: drawing a sample, looking at it, findings and their follow-up."""
+
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.http import FileResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from certificates import audits, pack, retention
+from certificates.audit_forms import DrawForm, FindingForm, FollowUpForm
+from certificates.models import Audit, Certificate, Event, ImportedCertificate
+from certificates.models.event import FINDING, SAMPLED
+from certificates.moments import when
+from certificates.register_forms import RegisterSearchForm
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import saved
+
+
+@allow("certificates.audit")
+def overview(request):
+    """Audits so far, findings that are open, and how long what is kept."""
+    context = {
+        "audits": Audit.objects.select_related("by"),
+        "findings": audits.open_findings(),
+        "rules": retention.RULES,
+    }
+    return render(request, "certificates/audits.html", context)
+
+
+@allow("certificates.audit")
+def draw(request):
+    """Draw a sample from what is searched for in the address."""
+    search = RegisterSearchForm(request.GET)
+    form = drafts.fill(DrawForm, request)
+    if not search.is_valid():
+        messages.error(request, "The search is not usable; mend it in the register first.")
+        return redirect("certificates:register")
+    if request.method == "POST" and form.is_valid():
+        try:
+            audit = audits.draw(by=request.user, criteria=search.cleaned_data, size=form.cleaned_data["size"])
+        except audits.NothingToDraw as nothing:
+            messages.error(request, str(nothing))
+        else:
+            return saved(request, f"{audit.number}: {audit.size} drawn.", "certificates:audit", audit.number)
+    context = {"form": form, "asked": search.asked, "query": urlencode(search.asked)}
+    return render(request, "certificates/draw.html", context)
+
+
+def _sampled(audit):
+    return (
+        Event.objects.filter(audit=audit, kind=SAMPLED)
+        .select_related("certificate__line", "imported__line")
+        .order_by("position")
+    )
+
+
+@allow("certificates.audit")
+def audit(request, number):
+    """One audit: its sample, how it was drawn, what was found."""
+    found = get_object_or_404(Audit.objects.select_related("by"), number=number)
+    findings = Event.objects.filter(audit=found, kind=FINDING).select_related("certificate", "imported", "by")
+    context = {
+        "audit": found,
+        "sampled": _sampled(found),
+        "findings": findings.prefetch_related("answered_by__by").order_by("position"),
+    }
+    return render(request, "certificates/audit.html", context)
+
+
+@allow("certificates.audit")
+def audit_pack(request, number):
+    """Everything on file about the certificates of a sample, as a ZIP that checks itself."""
+    found = get_object_or_404(Audit, number=number)
+    subjects = [event.subject for event in _sampled(found)]
+    file = pack.written(subjects, made_for=found.number, made_at=when(found.drawn_at))
+    return FileResponse(file, as_attachment=True, filename=f"{found.number}-evidence.zip")
+
+
+def _finding(request, subject):
+    audit = Audit.objects.filter(number=request.GET.get("audit", "")).first()
+    form = drafts.fill(FindingForm, request)
+    if request.method == "POST" and form.is_valid():
+        audits.find_fault(subject=subject, by=request.user, audit=audit, **form.cleaned_data)
+        drafts.forget(request.user, request.path)
+        messages.success(request, f"The finding about {subject.number} is recorded.")
+        return redirect("certificates:audit", audit.number) if audit else redirect(subject)
+    context = {"certificate": subject, "audit": audit, "form": form, "back": subject.get_absolute_url()}
+    return render(request, "certificates/finding.html", context)
+
+
+@allow("certificates.audit")
+def finding(request, number):
+    """Record a finding about a certificate."""
+    return _finding(request, get_object_or_404(Certificate, number=number))
+
+
+@allow("certificates.audit")
+def finding_imported(request, pk):
+    """Record a finding about a certificate from before this system."""
+    return _finding(request, get_object_or_404(ImportedCertificate, pk=pk))
+
+
+@allow("certificates.audit", "certificates.issue")
+def follow_up(request, position):
+    """Say what became of a finding."""
+    found = get_object_or_404(
+        Event.objects.select_related("certificate", "imported", "audit", "by").prefetch_related("answered_by__by"),
+        position=position,
+        kind=FINDING,
+    )
+    form = drafts.fill(FollowUpForm, request)
+    if request.method == "POST" and form.is_valid():
+        audits.follow_up(finding=found, by=request.user, **form.cleaned_data)
+        drafts.forget(request.user, request.path)
+        messages.success(request, "The follow-up is recorded.")
+        return redirect(request.path if not form.cleaned_data["closes"] else found.subject)
+    context = {"finding": found, "certificate": found.subject, "form": form, "back": found.subject.get_absolute_url()}
+    return render(request, "certificates/follow_up.html", context)

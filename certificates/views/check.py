@@ -1,0 +1,60 @@
+"""Does a certificate still stand? For anybody who holds it; tells nothing personal."""
+
+import hashlib
+
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
+
+from certificates import checking, lines
+from certificates.check_forms import CodeForm, CompareForm
+from certificates.models import Certificate
+from certificates.visits import throttled
+from jobs.access import public
+
+
+@public
+@never_cache
+@throttled
+def enter_code(request):
+    """For those who read the code from paper."""
+    form = CodeForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return redirect("certificates:check", checking.spelled(form.cleaned_data["code"]))
+    return _private(render(request, "certificates/enter_code.html", {"form": form}))
+
+
+@public
+@never_cache
+@throttled
+def check(request, code):
+    """How the certificate stands; a file sent here is compared with the ones that were issued."""
+    certificate = get_object_or_404(Certificate.objects.prefetch_related("events"), check_code=checking.read(code))
+    form = CompareForm(request.POST or None, request.FILES or None)
+    compared = None
+    if request.method == "POST" and form.is_valid():
+        compared = _compare(certificate, form.cleaned_data["file"])
+    context = {
+        "certificate": certificate,
+        "record": certificate.record,
+        "state": lines.state_of(certificate),
+        "event": certificate.events.filter(kind__in=("superseded", "withdrawn")).last(),
+        "form": form,
+        "compared": compared,
+        "code": checking.spelled(certificate.check_code),
+    }
+    return _private(render(request, "certificates/check.html", context))
+
+
+def _compare(certificate, upload):
+    digest = hashlib.sha256()
+    for chunk in upload.chunks():
+        digest.update(chunk)
+    found = {certificate.certificate_sha256: "certificate", certificate.report_sha256: "report"}
+    return {"kind": found.get(digest.hexdigest()), "name": upload.name}
+
+
+def _private(response):
+    # The address is the key: it must not leak through a referrer or a search engine.
+    response["Referrer-Policy"] = "no-referrer"
+    response["X-Robots-Tag"] = "noindex, nofollow"
+    return response

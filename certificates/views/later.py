@@ -1,0 +1,108 @@
+"""What may still happen to a certificate after it was issued."""
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+
+from certificates import after_issue, services
+from certificates.later_forms import CorrectForm, SupersedeForm, TransferForm, WithdrawForm
+from certificates.models import Certificate, ImportedCertificate
+from jobs import drafts
+from jobs.access import allow
+from jobs.views.shared import saved
+
+
+def _certificate(number):
+    return get_object_or_404(
+        Certificate.objects.select_related("job__vehicle", "job__owner", "line").prefetch_related("events"),
+        number=number,
+    )
+
+
+def _page(request, template, subject, form):
+    context = {"certificate": subject, "form": form, "back": subject.get_absolute_url()}
+    return render(request, f"certificates/{template}.html", context)
+
+
+@allow("certificates.issue")
+def correct(request, number):
+    """Issue a correcting certificate in place of this one."""
+    old = _certificate(number)
+    form = drafts.fill(CorrectForm, request, by=request.user, certificate=old)
+    if request.method == "POST" and form.is_valid():
+        try:
+            new = after_issue.correct(
+                certificate=old,
+                by=request.user,
+                changes=form.changes,
+                reason=form.cleaned_data["reason"],
+                secret=form.secret,
+            )
+        except (after_issue.NotPossible, services.NotIssued) as refused:
+            messages.error(request, str(refused))
+        else:
+            text = f"{new.number} is issued in place of {old.number}."
+            return saved(request, text, "certificates:certificate", new.number)
+    return _page(request, "correct", old, form)
+
+
+@allow("certificates.issue")
+def supersede(request, number):
+    """Name the certificate of a later job that takes this one's place."""
+    old = _certificate(number)
+    form = drafts.fill(SupersedeForm, request)
+    if request.method == "POST" and form.is_valid():
+        try:
+            after_issue.supersede(certificate=old, by=request.user, **form.cleaned_data)
+        except after_issue.NotPossible as refused:
+            messages.error(request, str(refused))
+        else:
+            return saved(request, f"{old.number} is superseded.", "certificates:certificate", old.number)
+    return _page(request, "supersede", old, form)
+
+
+def _withdraw(request, subject):
+    form = drafts.fill(WithdrawForm, request)
+    if request.method == "POST" and form.is_valid():
+        try:
+            told = after_issue.withdraw(subject=subject, by=request.user, reason=form.cleaned_data["reason"])
+        except after_issue.NotPossible as refused:
+            messages.error(request, str(refused))
+        else:
+            drafts.forget(request.user, request.path)
+            messages.success(request, f"{subject.number} is withdrawn. The owner: {told}.")
+            return redirect(subject)
+    return _page(request, "withdraw", subject, form)
+
+
+def _transfer(request, subject):
+    form = drafts.fill(TransferForm, request)
+    if request.method == "POST" and form.is_valid():
+        after_issue.note_transfer(subject=subject, by=request.user, **form.cleaned_data)
+        drafts.forget(request.user, request.path)
+        messages.success(request, f"The change of ownership is noted beside {subject.number}.")
+        return redirect(subject)
+    return _page(request, "transfer", subject, form)
+
+
+@allow("certificates.issue")
+def withdraw(request, number):
+    """The certificate shall no longer stand."""
+    return _withdraw(request, _certificate(number))
+
+
+@allow("certificates.issue")
+def withdraw_imported(request, pk):
+    """A certificate from before this system shall no longer stand."""
+    return _withdraw(request, get_object_or_404(ImportedCertificate, pk=pk))
+
+
+@allow("certificates.issue")
+def transfer(request, number):
+    """The vehicle changed hands."""
+    return _transfer(request, _certificate(number))
+
+
+@allow("certificates.issue")
+def transfer_imported(request, pk):
+    """The vehicle of a certificate from before this system changed hands."""
+    return _transfer(request, get_object_or_404(ImportedCertificate, pk=pk))
