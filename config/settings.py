@@ -127,6 +127,11 @@ FILE_UPLOAD_HANDLERS = [
 ]
 
 EMAIL_BACKEND = os.environ.get("JOBBOOK_EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+DEFAULT_FROM_EMAIL = os.environ.get("JOBBOOK_FROM_EMAIL", "job-book@localhost")
+
+# Off unless an address is set: hourly JSON of a forecast service, with {latitude} and {longitude} in the address.
+FORECAST_URL = os.environ.get("JOBBOOK_FORECAST_URL", "")
+FORECAST_TIMEOUT_S = float(os.environ.get("JOBBOOK_FORECAST_TIMEOUT_S", "10"))
 
 # Behind HTTPS (any real installation) the cookies travel only there.
 HTTPS = os.environ.get("JOBBOOK_HTTPS") == "1"

@@ -20,12 +20,19 @@ WAITS = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 30, 120, 480, 144
 CLAIM = timedelta(minutes=5)
 BATCH = 200
 
+_makers = {}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Attachment:
     filename: str
     content_type: str
     content: bytes
+
+
+def attach_when_sending(kind, make):
+    """`make(message)` yields further attachments of that kind, made when the message leaves and not before."""
+    _makers[kind] = make
 
 
 @transaction.atomic
@@ -97,9 +104,10 @@ def _send(message):
         headers={"Message-ID": f"<outbox-{message.pk}-{message.written_at:%Y%m%d%H%M%S}@job-book>"},
         connection=get_connection(),
     )
-    for attachment in message.attachments.all():
-        mail.attach(attachment.filename, bytes(attachment.content), attachment.content_type)
     try:
+        made = _makers.get(message.kind, lambda message: ())(message)
+        for attachment in (*message.attachments.all(), *made):
+            mail.attach(attachment.filename, bytes(attachment.content), attachment.content_type)
         mail.send()
     except Exception as error:  # whatever the mail server or the network comes up with is tried again
         return f"{type(error).__name__}: {error}"[:300]

@@ -22,9 +22,10 @@ class TestingConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import arrivals, landing, owner_page, steps
+        from jobs import arrivals, landing, outbox, owner_page, steps
         from jobs.overview import figures
         from testing import estimate, overview
+        from testing.scheduling import offered, sheet
         from testing.scheduling.arrivals import booked
         from testing.scheduling.step import STEP as SCHEDULING
         from testing.testday.step import STEP as TEST_DAY
@@ -35,6 +36,10 @@ class TestingConfig(AppConfig):
             steps.register(step)
         arrivals.register(booked)
         owner_page.register_scope(estimate.scope_for)
+        owner_page.register_papers(sheet.papers)
+        owner_page.register_mornings(offered.mornings)
+        for kind in ("test_booked", "test_moved"):
+            outbox.attach_when_sending(kind, sheet.attachments)
         figures.register("first-time-passes", overview.first_time_passes)
         figures.register("postponements", overview.postponements)
         landing.register("jobs.view_job", "jobs:book")

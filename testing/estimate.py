@@ -4,6 +4,7 @@ from django.utils.timezone import localtime
 
 from jobs.estimates.compute import price
 from jobs.estimates.scope import Scope
+from testing.scheduling import postponements
 from testing.triage import decision
 from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
 from vehicles.calculations.as_data import clean
@@ -21,6 +22,7 @@ def scope_for(job):
             needs_driving_report=decision.need(job, DRIVING_REPORT) == "required",
             basis=f"Triage signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
             signed=True,
+            bookings_expected=postponements.bookings_expected(job),
         )
     triage = decision.triage_of(job)
     if triage.problems:
@@ -30,6 +32,7 @@ def scope_for(job):
         needs_driving_report=triage.driving_report.need == "required",
         basis="As computed from the facts so far; the engineer has not signed yet",
         signed=False,
+        bookings_expected=postponements.bookings_expected(job),
     )
 
 

@@ -212,11 +212,11 @@ def test_the_windows_of_the_record_are_those_counted_independently(as_, engineer
     checked = 0
     for day in sorted({moment.date() for moment in hourly.index})[1:]:
         page = client.get(f"/planner/sites/{site.pk}/forecast/?day={day}")
-        for shown, lines, _known in page.context["days"]:
-            if shown != day:
+        for shown, _drawing in page.context["days"]:
+            if shown.day != day:
                 continue
-            for line in lines:
-                moment = pd.Timestamp(line["at"].replace(tzinfo=None))
-                assert (line["verdict"] == "met") == bool(good.get(moment, False)), (moment, line)
+            for line in shown.usable:
+                moment = pd.Timestamp(line.at.replace(tzinfo=None))
+                assert (line.verdict == "met") == bool(good.get(moment, False)), (moment, line)
                 checked += 1
     assert checked > 150

@@ -8,7 +8,17 @@ from django.urls import reverse
 
 from certificates.models import Certificate
 from jobs.models import Job, User
-from testing.models import CrewMember, InsuranceCover, RuleSetEdition, SignedTriage, Site, TestDay
+from testing.models import (
+    BallastStock,
+    CalendarFeed,
+    CrewMember,
+    Instrument,
+    InsuranceCover,
+    RuleSetEdition,
+    SignedTriage,
+    Site,
+    TestDay,
+)
 from testing.testday import offline
 from testing.testday.models import Run, RunPhoto
 from testing.triage import drafting
@@ -36,6 +46,11 @@ def build():
         "signed": {"number": job.number, "pk": SignedTriage.objects.filter(job=job).first().pk},
         "site": {"pk": Site.objects.first().pk},
         "crew": {"pk": CrewMember.objects.first().pk},
+        "blackout": {"pk": Site.objects.first().pk, "blackout": 1},
+        "barred": {"pk": CrewMember.objects.first().pk, "barred": 1},
+        "instrument": {"pk": _calibrated().pk},
+        "ballast": {"pk": BallastStock.objects.first().pk},
+        "feed": {"token": CalendarFeed.objects.create(user=User.objects.get(username="engineer")).token},
         "cover": {"number": job.number, "pk": InsuranceCover.objects.filter(job=job).first().pk},
         "day": {"pk": day.pk},
         "run": {"pk": TestDay.objects.first().pk, "number": 1},
@@ -52,6 +67,14 @@ def build():
         **register_world.things(Certificate.objects.first()),
         "none": {},
     }
+
+
+def _calibrated():
+    """An instrument with the paper of its calibration."""
+    instrument = Instrument.objects.first()
+    instrument.document_type = "application/pdf"
+    instrument.document.save("calibration.pdf", ContentFile(b"%PDF-1.4"))
+    return instrument
 
 
 def _kept_entry(day):
@@ -76,6 +99,7 @@ def _run_photo(day):
 TAKES = {
     "none": [
         *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
+        *("testing:find", "testing:take", "testing:new_feed", "testing:add_instrument", "testing:add_ballast"),
         *("jobs:returning", "jobs:keep_view", "jobs:remove_view"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
         "testing:day_sheet_worker",
@@ -89,8 +113,16 @@ TAKES = {
     "step": ["jobs:send_back"],
     "code": ["testing:decide"],
     "signed": ["testing:signed_triage"],
-    "site": ["testing:site", "testing:forecast", "testing:enter_forecast", "testing:upload_forecast"],
-    "crew": ["testing:crew_member"],
+    "site": [
+        *("testing:site", "testing:forecast", "testing:enter_forecast", "testing:upload_forecast"),
+        *("testing:explain_columns", "testing:fetch_forecast", "testing:past_weather", "testing:site_blackouts"),
+    ],
+    "crew": ["testing:crew_member", "testing:barred_owners"],
+    "blackout": ["testing:remove_blackout"],
+    "barred": ["testing:remove_barred"],
+    "instrument": ["testing:instrument", "testing:calibration"],
+    "ballast": ["testing:ballast"],
+    "feed": ["testing:feed"],
     "cover": ["testing:remove_cover"],
     "day": [
         *("testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"),

@@ -1,4 +1,4 @@
-"""The people of the demo, their sites and crew."""
+"""The people of the demo, their sites, crew, instruments and ballast."""
 
 from datetime import timedelta
 
@@ -6,7 +6,7 @@ from django.contrib.auth.models import Group
 from django.utils import timezone
 
 from jobs.models import User
-from testing.models import CrewMember, Site
+from testing.models import BallastStock, CrewMember, Instrument, Site
 
 
 def sign_ins(scenario):
@@ -35,6 +35,18 @@ def add(scenario):
         Site.objects.create(**site)
     for member in scenario["crew"]:
         _crew_member(**member)
+    for instrument in scenario["instruments"]:
+        _instrument(**instrument)
+    for ballast in scenario["ballast"]:
+        BallastStock.objects.create(**ballast)
+
+
+def _instrument(*, calibrated_days, valid_days, **facts):
+    Instrument.objects.create(calibrated_on=_in_days(calibrated_days), valid_to=_in_days(valid_days), **facts)
+
+
+def _in_days(number):
+    return timezone.localdate() + timedelta(days=number) if number else None
 
 
 def _crew_member(*, name, drives, username=None, valid_days=None, **facts):
@@ -42,6 +54,6 @@ def _crew_member(*, name, drives, username=None, valid_days=None, **facts):
         name=name,
         drives=drives,
         user=User.objects.filter(username=username).first() if username else None,
-        evidence_valid_to=timezone.localdate() + timedelta(days=valid_days) if valid_days else None,
+        evidence_valid_to=_in_days(valid_days),
         **facts,
     )

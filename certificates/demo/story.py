@@ -13,7 +13,7 @@ from jobs import services as desk_acts
 from jobs import stages
 from jobs.models import User
 from testing.models import CrewMember, InsuranceCover, Site
-from testing.scheduling import forecast
+from testing.scheduling import climate, forecast, gear
 from testing.scheduling import services as planning
 from testing.scheduling.records import Reading
 from testing.testday import checks, loading, opening, recording, signing
@@ -91,7 +91,7 @@ class Story:
 
     def open_day(self):
         engineer = self.people["engineer"]
-        start = self.moment(self.spec["day_days"], 7)
+        start = self.moment(self.spec["day_days"], 8)
         with at(min(start - timedelta(hours=15), timezone.now())):
             cover = InsuranceCover(
                 arranged_by="engineer",
@@ -102,7 +102,16 @@ class Story:
             )
             planning.add_cover(by=engineer, job=self.job, cover=cover)
             driver = CrewMember.objects.get(name=self.spec["driver"])
-            planning.book(by=engineer, job=self.job, site=self.site, driver=driver, starts_at=start, hours=HOURS)
+            planning.book(
+                by=engineer,
+                job=self.job,
+                site=self.site,
+                driver=driver,
+                starts_at=start,
+                hours=HOURS,
+                observers=list(CrewMember.objects.filter(drives=False)),
+                instruments=gear.choose(start.date())[0],
+            )
             self.move_on("engineer")
             self.day = opening.open_day(job=self.job, by=engineer)
 
@@ -183,3 +192,24 @@ def add_forecast(scenario):
                 )
             )
     forecast.store(site=site, readings=rows, origin=weather["origin"], by=User.objects.get(username="engineer"))
+
+
+def add_past(scenario):
+    """A year of the past, so that the planner knows how likely a morning is beyond the forecast."""
+    weather = scenario["weather"]
+    site = Site.objects.get(name=weather["site"])
+    today = datetime.combine(timezone.localdate(timezone=site.zone), time(0), site.zone).astimezone(UTC)
+    rows = []
+    for day in range(365):
+        hours = weather["kinds"][weather["past"][day % len(weather["past"])]]
+        windier = 1 + 0.02 * (day % 11)
+        for hour, wind in enumerate(hours["wind"]):
+            rows.append(
+                Reading(
+                    starts_at=today - timedelta(days=365 - day, hours=-hour),
+                    wind_mps=round(wind * windier, 2),
+                    gust_mps=None,
+                    rain_mm=hours["rain"][hour] if hours["rain"] else 0.0,
+                )
+            )
+    climate.store_past(site=site, readings=rows)

@@ -6,9 +6,10 @@ from datetime import UTC
 from django.urls import reverse
 from django.utils import timezone
 
-from testing.scheduling import drivers, forecast
+from testing.models import Instrument
+from testing.scheduling import drivers, forecast, gear, sky
+from testing.scheduling.locking import standing_booking
 from testing.scheduling.room import room_for
-from testing.scheduling.services import standing_booking
 from vehicles.calculations import weather
 from vehicles.calculations.weather import MET, NOT_MET, UNKNOWN
 
@@ -38,18 +39,29 @@ def conditions(job):
             Condition(title="Booking", verdict=NOT_MET, text="No day is booked yet.", url=schedule),
             _cover(job, None),
         ]
+    return conditions_of(job, booking)
+
+
+def conditions_of(job, booking):
+    """As `conditions`, for a booking that stands."""
     driver_page = reverse("testing:crew_member", args=[booking.driver_id])
-    return [
-        _stands(job, booking, schedule),
+    found = [
+        _stands(job, booking, reverse("testing:schedule", args=[job.number])),
         _site(job, booking),
         _driver(job, booking, driver_page),
         _drivers_mass(booking, driver_page),
+        _instruments(booking),
         _cover(job, booking.day),
+        _daylight(booking),
         _weather(job, booking),
     ]
+    return [condition for condition in found if condition]
 
 
 def _stands(job, booking, url):
+    if booking.held_until:
+        text = f"{booking}: only held until {booking.held_until_local:%d/%m/%Y %H:%M}. Confirm it."
+        return Condition(title="Booking", verdict=NOT_MET, text=text, url=url)
     over = booking.ends_at <= timezone.now() and job.stage == "scheduling"
     text = f"{booking}." if not over else f"{booking}: that time is over. Move the booking."
     return Condition(title="Booking", verdict=NOT_MET if over else MET, text=text, url=url)
@@ -61,6 +73,10 @@ def _site(job, booking):
     if start.date() != end.date() or start.time() < site.opens or end.time() > site.closes:
         text = f"{site} is open from {site.opens:%H:%M} to {site.closes:%H:%M}; the booking is outside."
         return Condition(title="Site", verdict=NOT_MET, text=text, url=url)
+    for blackout in site.blackouts.all():
+        if blackout.holds_on(booking.day):
+            text = f"{site} cannot be had that day: {blackout.reason}."
+            return Condition(title="Site", verdict=NOT_MET, text=text, url=url)
     room = room_for(job, site)
     return Condition(title="Site", verdict=room.verdict, text=room.text, url=url)
 
@@ -80,6 +96,16 @@ def _drivers_mass(booking, url):
         text = f"Weigh {booking.driver} dressed for the test: both test masses depend on it."
         return Condition(title="Driver's mass", verdict=UNKNOWN, text=text, url=url)
     return Condition(title="Driver's mass", verdict=MET, text=f"{mass_kg:g} kg, dressed for the test.", url=url)
+
+
+def _instruments(booking):
+    """Nothing in a workshop that keeps no instruments here; go or no-go asks for them all the same."""
+    booked = list(booking.instruments.all())
+    if not booked and not Instrument.objects.exists():
+        return None
+    verdict, text = gear.instruments(booked, booking.day)
+    url = reverse("testing:schedule", args=[booking.job.number])
+    return Condition(title="Instruments", verdict=verdict, text=text, url=url)
 
 
 def _cover(job, day):
@@ -107,11 +133,24 @@ def _cover(job, day):
     return Condition(title=title, verdict=MET if enough else NOT_MET, text=text, url=url)
 
 
+def cover_on(job, day):
+    """The condition of the cover on a day that is only thought of."""
+    return _cover(job, day)
+
+
+def _daylight(booking):
+    """Nothing where it is not known where the site lies: its hours then stand for daylight, as its page says."""
+    verdict, text = sky.verdict(booking.site, booking.local_start, booking.local_end)
+    if verdict is None:
+        return None
+    return Condition(title="Daylight", verdict=verdict, text=text, url=reverse("testing:site", args=[booking.site_id]))
+
+
 def _weather(job, booking):
     site, start, end = booking.site, booking.local_start, booking.local_end
     limits = forecast.limits_under(job.jurisdiction)
     rows = forecast.kept_hours(site, start=start, end=end, limits=limits)
-    judged = weather.judge(hours=forecast.as_hours(rows, site.zone), start=start, end=end, limits=limits)
+    judged = weather.judge(hours=sky.as_hours(rows, site.zone), start=start, end=end, limits=limits)
     url = f"{reverse('testing:forecast', args=[site.pk])}?day={booking.day.isoformat()}"
     touched = {hour.start.astimezone(UTC) for hour in judged.hours}
     used = [row for row in rows if row.starts_at in touched]
@@ -123,7 +162,9 @@ def _weather(job, booking):
         if judged.need == UNKNOWN:
             text += f" Enter wind and rain for every hour of the booking and for {limits.drying_h} h before it."
     if used:
-        text += f" Entered {timezone.localtime(max(row.entered_at for row in used), site.zone):%d/%m/%Y %H:%M}."
+        oldest = min(row.entered_at for row in used)
+        stale = " Stale: ask for a newer one." if forecast.is_stale(oldest) else ""
+        text += f" Entered {timezone.localtime(oldest, site.zone):%d/%m/%Y %H:%M}.{stale}"
     return Condition(title="Weather", verdict=judged.need, text=f"{text} {ON_THE_DAY}", url=url)
 
 

@@ -1,16 +1,21 @@
 """The forecast of a site: kept hour by hour, judged by the calculation module."""
 
+from collections import defaultdict
+from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 
 from django.db import transaction
 from django.utils import timezone
 
-from testing.models import ForecastHour
+from testing.models import ForecastHour, Site
+from testing.scheduling import risk, sky
+from testing.scheduling.habits import habits
 from testing.triage.editions import NATIONAL, rule_set_for
 from vehicles.calculations import weather
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 BATCH = 500
+MEASURED = ["wind_mps", "gust_mps", "rain_mm"]
 
 
 def limits_under(jurisdiction=NATIONAL):
@@ -20,7 +25,7 @@ def limits_under(jurisdiction=NATIONAL):
 
 @transaction.atomic
 def store(*, site, readings, origin, by):
-    """Keep all hours of a record, or none. An hour that was known already is replaced."""
+    """Keep all hours of a forecast, or none. An hour that was known already is replaced; bookings are looked at."""
     now = timezone.now()
     ForecastHour.objects.bulk_create(
         [
@@ -39,8 +44,9 @@ def store(*, site, readings, origin, by):
         batch_size=BATCH,
         update_conflicts=True,
         unique_fields=["site", "starts_at"],
-        update_fields=["wind_mps", "gust_mps", "rain_mm", "origin", "entered_by", "entered_at"],
+        update_fields=[*MEASURED, "origin", "entered_by", "entered_at"],
     )
+    risk.look_at(site=site)
     return len(readings)
 
 
@@ -50,45 +56,97 @@ def kept_hours(site, *, start, end, limits):
     return list(site.forecast.filter(starts_at__gte=since, starts_at__lt=end))
 
 
-def as_hours(rows, zone):
-    """For the calculation module. Site hours are judged with the booking and not hour by hour."""
-    return [
-        weather.Hour(
-            start=row.starts_at.astimezone(zone), wind_mps=row.wind_mps, gust_mps=row.gust_mps, rain_mm=row.rain_mm
-        )
-        for row in rows
-    ]
+def is_stale(entered_at, now=None):
+    """Whether a forecast is too old to decide by."""
+    return (now or timezone.now()) - entered_at > timedelta(hours=habits()["forecast"]["stale_h"])
 
 
-def open_hours(site, day):
-    """Starts of the hours of a day that touch the site's hours, right across a change of the clocks."""
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One hour of a day as the strip shows it."""
+
+    at: datetime
+    zone: str
+    row: object
+    verdict: str
+    reasons: tuple[str, ...]
+    usable: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Day:
+    """One day at a site, hour by hour, with the windows that work."""
+
+    day: object
+    lines: tuple[Line, ...]
+    windows: tuple[weather.Window, ...]
+    light: tuple[datetime, datetime] | None
+
+    @property
+    def known(self):
+        return any(line.row for line in self.lines if line.usable)
+
+    @property
+    def usable(self):
+        return [line for line in self.lines if line.usable]
+
+    @property
+    def best(self):
+        return weather.ranked(self.windows)[0] if self.windows else None
+
+
+def _hours_of(site, day):
+    """Starts of the hours of a day, right across a change of the clocks."""
     at = datetime.combine(day, time(0), tzinfo=site.zone).astimezone(UTC)
     end = datetime.combine(day + DAY, time(0), tzinfo=site.zone).astimezone(UTC)
     while at < end:
-        local = at.astimezone(site.zone)
-        last = (at + HOUR).astimezone(site.zone)
-        if local.time() < site.closes and (last.date() != day or last.time() > site.opens):
-            yield local
+        yield at.astimezone(site.zone)
         at += HOUR
 
 
-def strip(site, *, first_day, days, limits):
-    """Day by day, every hour within the site's hours: what is forecast, the verdict, the reasons."""
+def strip(site, *, first_day, days, limits, rows=None):
+    """Day by day, every hour: what is forecast, the verdict, the reasons, and the windows that work."""
     start = datetime.combine(first_day, time(0), tzinfo=site.zone)
     end = datetime.combine(first_day + days * DAY, time(0), tzinfo=site.zone)
-    rows = kept_hours(site, start=start, end=end, limits=limits)
+    rows = kept_hours(site, start=start, end=end, limits=limits) if rows is None else rows
     kept = {row.starts_at: row for row in rows}
-    judged = {
-        hour.start.astimezone(UTC): hour for hour in weather.judge_hours(hours=as_hours(rows, site.zone), limits=limits)
-    }
+    hours = sky.usable(sky.as_hours(rows, site.zone), site)
+    judged = {hour.start.astimezone(UTC): hour for hour in weather.judge_hours(hours=hours, limits=limits)}
+    windows = defaultdict(list)
+    for window in weather.windows(hours=hours, limits=limits, hours_needed=1):
+        windows[window.start.date()].append(window)
     for number in range(days):
         day = first_day + number * DAY
-        yield day, [_line(local, kept, judged) for local in open_hours(site, day)]
+        blank = [weather.Hour(start=local, wind_mps=None) for local in _hours_of(site, day)]
+        yield Day(
+            day=day,
+            lines=tuple(_line(hour, kept, judged) for hour in sky.usable(blank, site)),
+            windows=tuple(windows[day]),
+            light=sky.light(site, day),
+        )
 
 
-def _line(local, kept, judged):
-    at = local.astimezone(UTC)
-    line = {"at": local, "zone": f"{local:%Z}", "row": kept.get(at)}
-    if at not in kept:
-        return {**line, "verdict": weather.UNKNOWN, "reasons": ("no forecast for this hour",)}
-    return {**line, "verdict": judged[at].need, "reasons": judged[at].reasons}
+def _line(hour, kept, judged):
+    at = hour.start.astimezone(UTC)
+    usable = hour.site_open and hour.daylight
+    verdict, reasons = weather.UNKNOWN, ("no forecast for this hour",)
+    if not usable:
+        verdict = weather.NOT_MET
+        reasons = ("the site is closed",) if not hour.site_open else ("no daylight",)
+    if at in judged:
+        verdict, reasons = judged[at].need, judged[at].reasons
+    return Line(
+        at=hour.start, zone=f"{hour.start:%Z}", row=kept.get(at), verdict=verdict, reasons=reasons, usable=bool(usable)
+    )
+
+
+def overview(*, first_day, days, limits, sites=None):
+    """The coming days of every site, from one query."""
+    sites = list(Site.objects.all()) if sites is None else sites
+    start = datetime.combine(first_day, time(0), tzinfo=UTC) - DAY
+    rows = defaultdict(list)
+    found = ForecastHour.objects.filter(starts_at__gte=start, starts_at__lt=start + (days + 2) * DAY)
+    for row in found.only("site_id", "starts_at", *MEASURED, "entered_at"):
+        rows[row.site_id].append(row)
+    for site in sites:
+        yield site, list(strip(site, first_day=first_day, days=days, limits=limits, rows=rows[site.pk]))

@@ -4,6 +4,8 @@ import re
 from datetime import UTC, datetime
 
 YEARS = range(1990, 2101)
+# Day first, as it is written in Australia; a date that could be read both ways is read so and no other.
+_DAY_FIRST = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})[ T](\d{1,2}:\d{2}(:\d{2})?)", re.ASCII)
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(:\d{2}(\.0+)?)?(Z|[+-]\d{2}:?\d{2})?", re.ASCII)
 
 
@@ -44,3 +46,12 @@ def read_time(text, zone):
     if moment.year not in YEARS:
         raise TimeRefused(f"the year {moment.year} is outside {YEARS[0]} to {YEARS[-1]}")
     return moment.astimezone(UTC)
+
+
+def read_day_first(text, zone):
+    """As `read_time`, for 03/12/2026 06:00."""
+    match = _DAY_FIRST.fullmatch(text.strip())
+    if match is None:
+        raise TimeRefused(f"time “{text.strip()[:40]}” cannot be read; allowed: 03/12/2026 06:00, the day first")
+    day, month, year, clock = match[1], match[2], match[3], match[4]
+    return read_time(f"{year}-{int(month):02d}-{int(day):02d}T{clock.zfill(len(clock) + (clock[1] == ':'))}", zone)

@@ -10,8 +10,10 @@ GUST = Range(name="gust_mps", label="Gust", low=0, high=60, unit="m/s")
 RAIN = Range(name="rain_mm", label="Rain", low=0, high=500, unit="mm")
 
 KNOT_KMH = 1.852
-UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6}
-NOT_KNOWN = ("", "-", "–")
+# International knot and mile, by definition.
+UNITS = {"m/s": 1.0, "km/h": 1 / 3.6, "kn": KNOT_KMH / 3.6, "mph": 0.44704}
+RAIN_UNITS = {"mm": 1.0, "in": 25.4}
+NOT_KNOWN = ("", "-", "–", "NA")
 _NUMBER = re.compile(r"[+-]?\d{1,6}(\.\d{1,20})?", re.ASCII)
 
 
@@ -24,7 +26,8 @@ def read(text, *, row, unit=None):
     if text in NOT_KNOWN:
         return None
     # 10.8 km/h is 3 m/s exactly; the dust of the division must not put it over the limit.
-    value = round(float(text) * UNITS.get(unit, 1.0), 6) if _NUMBER.fullmatch(text) else None
+    factor = UNITS.get(unit) or RAIN_UNITS.get(unit) or 1.0
+    value = round(float(text) * factor, 6) if _NUMBER.fullmatch(text) else None
     if value is None or not row.low <= value <= row.high:
         raise CalculationError(quantity=row.label, value=f"“{text}”", allowed=f"numbers from {row}")
     return value

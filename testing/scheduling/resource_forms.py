@@ -1,17 +1,25 @@
 """The forms of what is planned with: sites and crew."""
 
+from datetime import date
+
 from django import forms
 from django.db.models import Q
 
 from jobs.models import User
-from testing.models import CrewMember, Site
-from testing.scheduling.inputs import day_input, time_input
+from testing.models import BarredOwner, CrewMember, Site, SiteBlackout
+from testing.scheduling.inputs import DayField, day_input, time_input
+from vehicles.calculations.daylight import LATITUDE, LONGITUDE, daylight
+from vehicles.calculations.errors import CalculationError
 from vehicles.calculations.ranges import CREW, Range
 from vehicles.fields import QuantityField
 from vehicles.layout import set_out
 
 LENGTH = Range(name="length_m", label="Usable length", low=50, high=10_000, unit="m")
+BEFORE = Range(name="before_m", label="Of it, at one end, for running up or off only", low=0, high=10_000, unit="m")
+AFTER = Range(name="after_m", label="Of it, at the other end, the same", low=0, high=10_000, unit="m")
 WIDTH = Range(name="width_m", label="Usable width", low=3, high=1_000, unit="m")
+# Shortest and longest day: where the sun rises and sets on both, it does so all year.
+SOLSTICES = (date(2026, 6, 21), date(2026, 12, 21))
 # Lord Howe Island changes its clocks by half an hour: an hourly record cannot be kept across that.
 ZONES = [
     f"Australia/{place}"
@@ -29,8 +37,14 @@ class SiteForm(forms.ModelForm):
         choices=[(name, name.replace("_", " ")) for name in ZONES],
         help_text="Hours, forecasts and bookings of the site are entered and shown in it.",
     )
+    latitude_deg = QuantityField(
+        row=LATITUDE, required=False, help_text="South is negative: -33.87. With it, daylight and forecasts are known."
+    )
+    longitude_deg = QuantityField(row=LONGITUDE, required=False, help_text="East is positive: 151.21.")
     length_m = QuantityField(row=LENGTH, help_text="From end to end, run-up and run-off counted in.")
-    width_m = QuantityField(row=WIDTH, help_text="Free of posts, kerbs and drops.")
+    before_m = QuantityField(row=BEFORE, required=False, help_text="Too narrow or rough for cones, good for driving.")
+    after_m = QuantityField(row=AFTER, required=False)
+    width_m = QuantityField(row=WIDTH, help_text="Where the course stands, free of posts, kerbs and drops.")
     level = forms.TypedChoiceField(
         label="Level in both directions",
         required=False,
@@ -42,12 +56,20 @@ class SiteForm(forms.ModelForm):
     class Meta:
         model = Site
         fields = [
-            "name", "place", "time_zone", "opens", "closes", "length_m", "width_m", "level", "surface", "hire_aud",
+            "name", "place", "time_zone", "latitude_deg", "longitude_deg", "opens", "closes", "length_m", "before_m",
+            "after_m", "width_m", "level", "surface", "hire_aud", "contact", "phone", "email",
         ]  # fmt: skip
-        labels = {"opens": "Open from", "closes": "Open until", "hire_aud": "Hire per booking (AUD)"}
+        labels = {
+            "opens": "Open from",
+            "closes": "Open until",
+            "hire_aud": "Hire per booking (AUD)",
+            "contact": "Who keeps the site",
+            "email": "E-mail",
+        }
         help_texts = {
-            "closes": "Enter hours within daylight: nothing else here knows when it gets dark.",
+            "closes": "Where latitude and longitude are not known, enter hours within daylight.",
             "surface": "Sealed or not, what it is made of, how it grips.",
+            "email": "Bookings, moves and cancellations are sent there.",
         }
         widgets = {"opens": time_input(), "closes": time_input()}
 
@@ -58,9 +80,9 @@ class SiteForm(forms.ModelForm):
         self.fields["hire_aud"].min_value = 0
         set_out(
             self,
-            ("Place", ["name", "place", "time_zone", "opens", "closes"]),
-            ("Room", ["length_m", "width_m", "level", "surface"]),
-            ("Price", ["hire_aud"]),
+            ("Place", ["name", "place", "time_zone", "latitude_deg", "longitude_deg", "opens", "closes"]),
+            ("Room", ["length_m", "before_m", "after_m", "width_m", "level", "surface"]),
+            ("Price and contact", ["hire_aud", "contact", "phone", "email"]),
         )
 
     def clean_time_zone(self):
@@ -73,7 +95,7 @@ class SiteForm(forms.ModelForm):
         return zone
 
     def _in_use(self):
-        return self.instance.forecast.exists() or self.instance.bookings.exists()
+        return any(rows.exists() for rows in (self.instance.forecast, self.instance.past, self.instance.bookings))
 
     def clean_hire_aud(self):
         price = self.cleaned_data["hire_aud"]
@@ -86,6 +108,55 @@ class SiteForm(forms.ModelForm):
         opens, closes = cleaned.get("opens"), cleaned.get("closes")
         if opens and closes and opens >= closes:
             self.add_error("closes", f"{closes:%H:%M} is not after {opens:%H:%M}, when the site opens.")
+        self._check_place(cleaned)
+        self._check_parts(cleaned)
+        return cleaned
+
+    def _check_place(self, cleaned):
+        latitude, longitude = cleaned.get("latitude_deg"), cleaned.get("longitude_deg")
+        if (latitude is None) != (longitude is None):
+            missing = "latitude_deg" if latitude is None else "longitude_deg"
+            if missing not in self.errors:
+                self.add_error(missing, "Latitude and longitude belong together: enter both or neither.")
+        elif latitude is not None:
+            try:
+                for day in SOLSTICES:
+                    daylight(latitude_deg=latitude, longitude_deg=longitude, day=day)
+            except CalculationError:
+                self.add_error(
+                    "latitude_deg",
+                    f"At {latitude:g}° the sun does not rise and set on every day of the year. "
+                    "Allowed: latitudes between the polar circles, about -65.7 to 65.7.",
+                )
+
+    def _check_parts(self, cleaned):
+        length, width = cleaned.get("length_m"), cleaned.get("width_m")
+        ends = (cleaned.get("before_m") or 0) + (cleaned.get("after_m") or 0)
+        if length and width and ends >= length and not {"before_m", "after_m"} & set(self.errors):
+            self.add_error(
+                "after_m", f"The two ends take {ends:g} m of {length:g} m: nothing is left for the course to stand on."
+            )
+
+
+class BlackoutForm(forms.ModelForm):
+    """Days on which the site cannot be had."""
+
+    first_day = DayField(label="First day")
+    last_day = DayField(label="Last day")
+
+    class Meta:
+        model = SiteBlackout
+        fields = ["first_day", "last_day", "reason"]
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean(self):
+        cleaned = super().clean()
+        first, last = cleaned.get("first_day"), cleaned.get("last_day")
+        if first and last and last < first:
+            self.add_error("last_day", "The last day is before the first.")
         return cleaned
 
 
@@ -101,9 +172,14 @@ class CrewForm(forms.ModelForm):
 
     class Meta:
         model = CrewMember
-        fields = ["name", "user", "drives", "skill_evidence", "evidence_valid_to", "mass_kg"]
-        labels = {"user": "Account", "evidence_valid_to": "Evidence holds until"}
-        help_texts = {"user": "The account with which they open their day sheets."}
+        fields = [
+            "name", "user", "email", "phone", "drives", "skill_evidence", "evidence_valid_to", "mass_kg", "observes",
+        ]  # fmt: skip
+        labels = {"user": "Account", "email": "E-mail", "evidence_valid_to": "Evidence holds until"}
+        help_texts = {
+            "user": "The account with which they open their day sheets.",
+            "email": "Bookings, moves, cancellations and go or no-go are sent there.",
+        }
         error_messages = {"user": {"unique": "This account belongs to another member of the crew already."}}
         widgets = {"evidence_valid_to": day_input()}
 
@@ -128,3 +204,22 @@ class CrewForm(forms.ModelForm):
                 if not cleaned.get(name) and name not in self.errors:
                     self.add_error(name, missing)
         return cleaned
+
+
+class BarredForm(forms.ModelForm):
+    """Whose vehicles this person may not drive."""
+
+    class Meta:
+        model = BarredOwner
+        fields = ["owner", "reason"]
+        help_texts = {"owner": "As it stands on the job; capitals and blanks do not matter."}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean_owner(self):
+        owner = self.cleaned_data["owner"]
+        if self.instance.member.barred.filter(owner__iexact=owner).exists():
+            raise forms.ValidationError(f"{owner} is on the list already.")
+        return owner

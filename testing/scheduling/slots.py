@@ -4,26 +4,32 @@ from datetime import UTC, timedelta
 
 from testing.models import BookedSlot
 
-GRID_MINUTES = 30
 # Half hours in one zone are quarter hours in another (Eucla is 8:45 ahead of UTC): quarters suit all.
-SLOT = timedelta(minutes=15)
+GRID_MINUTES = 15
+SLOT = timedelta(minutes=GRID_MINUTES)
 
 
 def on_grid(local):
     return local.minute % GRID_MINUTES == 0 and not (local.second or local.microsecond)
 
 
-def resources(*, job, site, driver):
-    """What is taken, by key, and how a message calls it. A vehicle is known by VIN and by plate."""
-    vehicle = job.vehicle
-    taken = {f"site:{site.pk}": f"{site}", f"driver:{driver.pk}": f"{driver}"}
+def vehicle_keys(vehicle):
+    """A vehicle is known by VIN and by plate: the same car can be presented for two jobs."""
     keys = [
         vehicle.vin and f"vehicle:{vehicle.vin}",
         vehicle.plate and f"vehicle:{vehicle.plate_state}-{vehicle.plate}",
     ]
-    for key in filter(None, keys) if any(keys) else [f"vehicle:{vehicle.pk}"]:
-        taken[key] = "The vehicle"
-    return taken
+    return [key for key in keys if key] or [f"vehicle:{vehicle.pk}"]
+
+
+def resources(*, job, site, driver, observers=(), instruments=()):
+    """What is taken, by key, and how a message calls it. Driver and observers are people: one key for both."""
+    return {
+        f"site:{site.pk}": f"{site}",
+        **{f"driver:{person.pk}": f"{person}" for person in (driver, *observers)},
+        **{f"instrument:{instrument.pk}": f"{instrument}" for instrument in instruments},
+        **dict.fromkeys(vehicle_keys(job.vehicle), "The vehicle"),
+    }
 
 
 def take(booking, keys):

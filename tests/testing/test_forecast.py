@@ -1,14 +1,17 @@
 """The forecast of a site, hour by hour in its own zone."""
 
-from datetime import date, time
+from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
+from testing.models import ForecastHour
 from testing.scheduling import forecast as forecasts
 from tests.factories import SiteFactory
 from tests.scheduling_factories import in_days, keep_weather, level_site
+from vehicles.calculations import weather
 
 pytestmark = pytest.mark.django_db
 
@@ -18,7 +21,7 @@ def page(site, **query):
 
 
 def lines(response, day):
-    return next(lines for each, lines, known in response.context["days"] if each == day)
+    return next(strip.usable for strip, _ in response.context["days"] if strip.day == day)
 
 
 def look(as_, user, site, day=None):
@@ -30,28 +33,28 @@ def test_hours_in_the_sites_zone_with_verdict_and_reason(as_, desk, engineer):
     site, day = level_site(time_zone="Australia/Perth"), in_days(20)
     keep_weather(site, day, by=engineer, h08={"wind_mps": 3.4}, h16={"rain_mm": 1.0})
     response = look(as_, desk, site, day)
-    found = {f"{line['at']:%H:%M}": line for line in lines(response, day)}
+    found = {f"{line.at:%H:%M}": line for line in lines(response, day)}
     assert (min(found), max(found), len(found)) == ("06:00", "17:00", 12)
-    assert found["06:00"]["verdict"] == "met"
-    assert found["08:00"]["verdict"] == "not_met"
-    assert found["16:00"]["reasons"] == ("rain in this hour (1.0 mm), surface taken as wet for 3 h",)
-    assert found["17:00"]["verdict"] == "not_met"
+    assert found["06:00"].verdict == "met"
+    assert found["08:00"].verdict == "not_met"
+    assert found["16:00"].reasons == ("rain in this hour (1.0 mm), surface taken as wet for 3 h",)
+    assert found["17:00"].verdict == "not_met"
     text = response.content.decode()
-    assert '06:00 <span class="pale">AWST</span>' in text
+    assert '00:00 <span class="pale">AWST</span>' in text
     assert "wind 3.4 m/s is over 3 m/s" in text
 
 
 def test_rain_before_the_site_opens_counts(as_, desk, engineer):
     site, day = level_site(), in_days(20)
     keep_weather(site, day, by=engineer, h05={"rain_mm": 0.4})
-    by_hour = {f"{line['at']:%H}": line["verdict"] for line in lines(look(as_, desk, site, day), day)}
+    by_hour = {f"{line.at:%H}": line.verdict for line in lines(look(as_, desk, site, day), day)}
     assert [by_hour[hour] for hour in ("06", "07", "08", "09")] == ["not_met", "not_met", "not_met", "met"]
 
 
 def test_a_missing_hour_is_unknown(as_, desk, engineer):
     site, day = level_site(), in_days(20)
     keep_weather(site, day, by=engineer, hours=12)
-    found = {f"{line['at']:%H}": line["verdict"] for line in lines(look(as_, desk, site, day), day)}
+    found = {f"{line.at:%H}": line.verdict for line in lines(look(as_, desk, site, day), day)}
     assert (found["11"], found["12"]) == ("met", "unknown")
 
 
@@ -68,7 +71,7 @@ def test_a_day_that_is_nonsense_shows_today(as_, desk, day):
     site = level_site()
     response = as_(desk).get(page(site)[0], {"day": day})
     assert response.status_code == 200
-    assert response.context["days"][0][0].year >= 2026
+    assert response.context["days"][0][0].day.year >= 2026
 
 
 def test_a_site_that_does_not_exist(as_, desk):
@@ -88,11 +91,41 @@ def test_a_site_that_does_not_exist(as_, desk):
 )
 def test_the_days_on_which_the_clocks_change(day, zone, count):
     site = SiteFactory.build(time_zone=zone, opens=time(0), closes=time(6))
-    hours = list(forecasts.open_hours(site, day))
-    assert len(hours) == count
-    assert len({hour.astimezone(ZoneInfo("UTC")) for hour in hours}) == count
+    (strip,) = forecasts.strip(site, first_day=day, days=1, limits=weather.Limits(), rows=[])
+    assert len(strip.usable) == count
+    assert len({line.at.astimezone(ZoneInfo("UTC")) for line in strip.usable}) == count
 
 
-def test_hours_that_only_touch_the_site_hours_are_listed():
+def test_an_hour_counts_when_the_site_is_open_for_all_of_it():
     site = SiteFactory.build(opens=time(6, 30), closes=time(8, 30))
-    assert [f"{hour:%H}" for hour in forecasts.open_hours(site, date(2026, 12, 3))] == ["06", "07", "08"]
+    (strip,) = forecasts.strip(site, first_day=date(2026, 12, 3), days=1, limits=weather.Limits(), rows=[])
+    assert [f"{line.at:%H}" for line in strip.usable] == ["07"]
+
+
+def test_windows_and_their_reasons_stand_on_the_page(as_, desk, engineer):
+    site, day = level_site(), in_days(20)
+    keep_weather(site, day, by=engineer, h10={"wind_mps": 4.5})
+    response = look(as_, desk, site, day)
+    (strip,) = (strip for strip, _ in response.context["days"] if strip.day == day)
+    assert [(f"{w.start:%H}", w.hours) for w in strip.windows] == [("06", 4), ("11", 7)]
+    page = response.content.decode()
+    assert "06:00 to 10:00" in page
+    assert "Daylight is not judged" in page
+
+
+def test_dark_hours_are_no_window_where_the_place_is_known(as_, desk, engineer):
+    """Sydney on 20 May: the sun rises at 06:46 and sets at 16:58 (public almanac, from memory, 90 % sure)."""
+    site = level_site(latitude_deg=-33.87, longitude_deg=151.21, opens=time(5), closes=time(20))
+    day = date(2027, 5, 20)
+    keep_weather(site, day, by=engineer)
+    (strip,) = forecasts.strip(site, first_day=day, days=1, limits=forecasts.limits_under())
+    assert [(f"{w.start:%H:%M}", f"{w.end:%H:%M}") for w in strip.windows] == [("07:00", "16:00")]
+    assert "no daylight" in strip.lines[6].reasons
+
+
+def test_an_old_forecast_is_marked_as_stale(as_, desk, engineer):
+    site = level_site()
+    keep_weather(site, in_days(2), by=engineer)
+    assert "Stale." not in look(as_, desk, site).content.decode()
+    ForecastHour.objects.update(entered_at=timezone.now() - timedelta(hours=13))
+    assert "Stale." in look(as_, desk, site).content.decode()

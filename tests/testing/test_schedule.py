@@ -162,9 +162,9 @@ def test_within_the_hours_of_the_site(engineer, clock, hours, fits):
         assert "06:00 to 18:00" in refusal(ready_job(), engineer, clock=clock, hours=hours)
 
 
-def test_on_the_half_hour(engineer):
-    services.book(by=engineer, job=ready_job(), **wanted(clock="06:30"))
-    assert "half hour" in refusal(ready_job(), engineer, clock="06:15")
+def test_on_the_quarter_hour(engineer):
+    services.book(by=engineer, job=ready_job(), **wanted(clock="06:15"))
+    assert "quarter hour" in refusal(ready_job(), engineer, clock="06:10")
 
 
 def test_a_site_that_is_too_short_is_refused_with_the_lengths(engineer):

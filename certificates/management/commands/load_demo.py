@@ -36,6 +36,7 @@ class Command(BaseCommand):
         for signatory in User.objects.exclude(authority_number=""):
             signing_key.make(signatory, secret=scenario["password"])
         story.add_forecast(scenario)
+        story.add_past(scenario)
         for spec in scenario["jobs"]:
             self.stdout.write(f"  {spec['vehicle']}: {spec['story']}")
             story.Story(scenario, spec).tell()

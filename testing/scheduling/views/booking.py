@@ -1,13 +1,14 @@
-"""Booking, moving and cancelling the test day of one job."""
+"""Booking, confirming, moving and cancelling the test day of one job."""
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import job_or_404, saved
-from testing.scheduling import services
+from testing.scheduling import gear, services
 from testing.scheduling.forms import BookForm, CancelForm, MoveForm
 
 
@@ -25,7 +26,7 @@ def schedule(request, number):
             for reason in refused.reasons:
                 form.add_error(None, reason)
         else:
-            return saved(request, f"Booked: {booked}.", "jobs:job", job.number)
+            return saved(request, f"{'Held' if booked.held_until else 'Booked'}: {booked}.", "jobs:job", job.number)
     return render(
         request,
         "testing/scheduling/schedule.html",
@@ -36,12 +37,13 @@ def schedule(request, number):
 def _act(request, job, form, *, moving):
     if not moving:
         return services.book(by=request.user, job=job, **form.wanted())
-    return services.move(by=request.user, job=job, reason=form.cleaned_data["reason"], **form.wanted())
+    given_up = {name: form.cleaned_data[name] for name in ("reason", "paid_again")}
+    return services.move(by=request.user, job=job, **given_up, **form.wanted())
 
 
 def _initial(booking):
     if booking is None:
-        return {}
+        return {"instruments": [one.pk for one in gear.choose(timezone.localdate())[0]]}
     length = (booking.ends_at - booking.starts_at).total_seconds() / 3600
     return {
         "site": booking.site_id,
@@ -49,7 +51,22 @@ def _initial(booking):
         "start": booking.local_start.time(),
         "hours": f"{length:g}",
         "driver": booking.driver_id,
+        "observers": [person.pk for person in booking.observers.all()],
+        "instruments": [one.pk for one in booking.instruments.all()],
     }
+
+
+@allow("testing.schedule")
+@require_POST
+def confirm_booking(request, number):
+    """Make a hold a booking."""
+    job = job_or_404(number)
+    try:
+        booking = services.confirm(by=request.user, job=job)
+    except services.Refused as refused:
+        messages.error(request, str(refused))
+        return redirect(job)
+    return saved(request, f"Booked: {booking}.", "jobs:job", job.number)
 
 
 @allow("testing.schedule")
@@ -61,8 +78,8 @@ def cancel_booking(request, number):
         messages.error(request, "Say in at most 150 characters why the booking is cancelled; it still stands.")
         return redirect("testing:schedule", job.number)
     try:
-        services.cancel(by=request.user, job=job, reason=form.cleaned_data["reason"])
+        services.cancel(by=request.user, job=job, **form.cleaned_data)
     except services.Refused as refused:
         messages.error(request, str(refused))
         return redirect(job)
-    return saved(request, "Booking cancelled; site, driver and vehicle are free again.", "jobs:job", job.number)
+    return saved(request, "Booking cancelled; what it took is free again.", "jobs:job", job.number)

@@ -17,13 +17,21 @@ def cover(request, number):
     job = job_or_404(number)
     form = drafts.fill(CoverForm, request)
     if request.method == "POST" and form.is_valid():
+        upload = form.cleaned_data.pop("document")
         try:
-            services.add_cover(by=request.user, job=job, cover=form.save(commit=False))
+            services.add_cover(
+                by=request.user,
+                job=job,
+                cover=form.save(commit=False),
+                upload=upload,
+                content_type=getattr(form, "content_type", ""),
+            )
         except services.Refused as refused:
             messages.error(request, str(refused))
         else:
             return saved(request, "Cover recorded.", "jobs:job", job.number)
-    return render(request, "testing/scheduling/cover.html", {"job": job, "form": form, "covers": job.covers.all()})
+    covers = job.covers.select_related("document")
+    return render(request, "testing/scheduling/cover.html", {"job": job, "form": form, "covers": covers})
 
 
 @allow("testing.schedule")

@@ -1,16 +1,20 @@
-"""The forecast of a site: looked at, typed, uploaded."""
+"""The weather of a site: looked at, typed, uploaded, asked for; and its past."""
 
 from datetime import date
 
-from django.shortcuts import get_object_or_404, render
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.models import Site
+from testing.models import Site, WaitingFile
+from testing.scheduling import climate, refresh, source, uploading
 from testing.scheduling import forecast as forecasts
-from testing.scheduling.forecast_forms import TypedForecastForm, UploadedForecastForm
+from testing.scheduling.drawing import drawn
+from testing.scheduling.forecast_forms import ColumnsForm, TypedForecastForm, UploadedForecastForm
 from testing.scheduling.local_times import YEARS
 
 DAYS = 7
@@ -34,17 +38,50 @@ def forecast(request, pk):
     first_day = _first_day(request, site)
     limits = forecasts.limits_under()
     days = list(forecasts.strip(site, first_day=first_day, days=DAYS, limits=limits))
+    ahead = [line.row for day in days for line in day.lines if line.row and line.at > timezone.now()]
+    oldest = min((row.entered_at for row in ahead), default=None)
     return render(
         request,
         "testing/scheduling/forecast.html",
         {
             "site": site,
-            "days": [(day, lines, any(line["row"] for line in lines)) for day, lines in days],
+            "days": [(day, drawn(day, limits)) for day in days],
             "limits": limits,
             "earlier": first_day - DAYS * forecasts.DAY,
             "later": first_day + DAYS * forecasts.DAY,
+            "stale": oldest if oldest and forecasts.is_stale(oldest) else None,
+            "source_on": source.is_on(),
+            "fetch": getattr(site, "fetch", None),
+            "counted": site.climatology.filter(hours_needed=climate.lengths(4)).first(),
         },
     )
+
+
+@allow("testing.view_schedule")
+def past_weather(request, pk):
+    """How likely a window of some hours is, month by month, as the past of the site has it."""
+    site = get_object_or_404(Site, pk=pk)
+    typed = request.GET.get("hours", "4")
+    hours = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 3 else 4
+    hours = climate.lengths(hours)
+    row = site.climatology.filter(hours_needed=hours).first()
+    months = [(date(2000, month, 1), climate.best_hours(row, month)[:5]) for month in range(1, 13)] if row else []
+    shown = {"site": site, "row": row, "months": months, "hours": hours, "lengths": climate.LENGTHS}
+    return render(request, "testing/scheduling/past_weather.html", shown)
+
+
+@allow("testing.schedule")
+@require_POST
+def fetch_forecast(request, pk):
+    """Ask the forecast service now."""
+    site = get_object_or_404(Site, pk=pk)
+    if not source.is_on():
+        messages.error(request, "No forecast service is set up. Type the hours or upload a file.")
+    elif problem := refresh.refresh(site, pause_s=0):
+        messages.error(request, f"No new forecast: {problem}. What was known stays.")
+    else:
+        messages.success(request, "Forecast fetched.")
+    return redirect("testing:forecast", site.pk)
 
 
 @allow("testing.schedule")
@@ -64,16 +101,44 @@ def upload_forecast(request, pk):
     site = get_object_or_404(Site, pk=pk)
     form = drafts.fill(UploadedForecastForm, request, zone=site.zone)
     if request.method == "POST" and form.is_valid():
-        return _keep(request, site, form, origin=form.origin)
+        if form.waiting:
+            uploading.keep_waiting(site=site, user=request.user, form=form)
+            drafts.forget(request.user, request.path)
+            return redirect("testing:explain_columns", site.pk)
+        return _keep(request, site, form, origin=form.origin, past=form.past)
     return render(request, "testing/scheduling/upload_forecast.html", {"site": site, "form": form})
 
 
-def _keep(request, site, form, *, origin):
+@allow("testing.schedule")
+def explain_columns(request, pk):
+    """Which column of the waiting file is which."""
+    site = get_object_or_404(Site, pk=pk)
+    waiting = WaitingFile.objects.filter(site=site, user=request.user).first()
+    if waiting is None:
+        messages.error(request, "No file waits for its columns. Upload it again.")
+        return redirect("testing:upload_forecast", site.pk)
+    form = drafts.fill(ColumnsForm, request, initial={"unit": waiting.unit}, zone=site.zone, text=waiting.text)
+    if request.method == "POST" and form.is_valid():
+        readings = form.cleaned_data["readings"]
+        uploading.explained(site=site, user=request.user, waiting=waiting, form=form)
+        return _kept(request, site, readings, past=waiting.past)
+    first_rows = waiting.text.splitlines()[:4]
+    shown = {"site": site, "form": form, "waiting": waiting, "first_rows": first_rows}
+    return render(request, "testing/scheduling/explain_columns.html", shown)
+
+
+def _keep(request, site, form, *, origin, past=False):
     readings = form.cleaned_data["readings"]
-    count = forecasts.store(site=site, readings=readings, origin=origin, by=request.user)
+    uploading.keep(site=site, readings=readings, past=past, origin=origin, by=request.user)
+    return _kept(request, site, readings, past=past)
+
+
+def _kept(request, site, readings, *, past):
     first = min(reading.starts_at for reading in readings).astimezone(site.zone)
     last = max(reading.starts_at for reading in readings).astimezone(site.zone)
-    text = f"{count} hours kept for {site}: {first:%d/%m/%Y %H:%M} to {last:%d/%m/%Y %H:%M}, {site.time_zone}."
+    text = f"{len(readings)} hours kept for {site}: {first:%d/%m/%Y %H:%M} to {last:%d/%m/%Y %H:%M}, {site.time_zone}."
+    if past:
+        return saved(request, text, "testing:past_weather", site.pk)
     response = saved(request, text, "testing:forecast", site.pk)
     response["Location"] += f"?day={first.date().isoformat()}"
     return response

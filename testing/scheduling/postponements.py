@@ -1,0 +1,30 @@
+"""What postponements cost: those that happened, and those that the weather of the site makes likely."""
+
+from jobs.workshop import prices
+from testing.scheduling import climate
+from testing.scheduling.locking import standing_booking
+from vehicles.calculations import climatology
+from vehicles.calculations.estimate import BOOKINGS
+
+
+def bookings_expected(job):
+    """Bookings until the test is driven; None when nothing but the price book's usual number is known.
+
+    What was postponed counts once for each time that a part of the price was paid; what lies ahead is the mean
+    number of bookings at this site, month and hour as its past has it.
+    """
+    past = job.bookings.filter(paid_again=True).count()
+    booking = standing_booking(job)
+    ahead = booking and _ahead(booking)
+    if ahead is None:
+        if not past:
+            return None
+        edition = prices.in_force()
+        ahead = float(edition.data["bookings_expected"]) if edition else 1.0
+    return min(past + ahead, BOOKINGS.high)
+
+
+def _ahead(booking):
+    hours = (booking.ends_at - booking.starts_at).total_seconds() / 3600
+    known = climate.chance(climate.counted(hours, [booking.site]).get(booking.site_id), booking.local_start)
+    return climatology.bookings_expected(chance=known[0]) if known and known[0] else None
