@@ -65,6 +65,7 @@ class OpenJobForm(OwnerForm):
         super().__init__(*args, **kwargs)
         for name in ("make", "model", "plate", "vin"):
             self.fields[name].widget.attrs["autocomplete"] = "off"
+        self.fields["name"].widget.attrs["autofocus"] = True
         set_out(
             self,
             ("Owner", ["name", "phone", "email"]),

@@ -12,8 +12,9 @@
   }
 
   function fromField(event, field) {
-    const list = document.querySelector(field.dataset.leadsTo || (field.closest(".counter") ? "#found" : ""));
-    if (event.key !== "ArrowDown" || !list || !stops(list).length) return;
+    const to = field.dataset.leadsTo || (field.closest(".counter") && "#found");
+    const list = event.key === "ArrowDown" && to && document.querySelector(to);
+    if (!list || !stops(list).length) return;
     left = field;
     go(event, stops(list)[0]);
   }

@@ -55,7 +55,7 @@
     form.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
-  const forms = (within) => within.querySelectorAll("form[data-kept]");
+  const forms = () => document.querySelectorAll("form[data-kept]");
   const within = (target) => target.closest?.("form[data-kept]");
   const signedOut = (xhr) => new URL(xhr.responseURL || location.href, location.href).pathname === SIGN_IN;
 
@@ -71,7 +71,8 @@
       return;
     }
     keep(form);
-    sessionStorage.setItem("sent", keyOf(form));
+    // A fragment stays in its page and hears the answer itself.
+    if (!form.matches(".fragment")) sessionStorage.setItem("sent", keyOf(form));
     if (navigator.onLine) return;
     event.preventDefault();
     event.stopImmediatePropagation();
@@ -98,8 +99,11 @@
     }
   });
 
-  document.addEventListener("htmx:afterSettle", (event) => forms(event.detail.elt).forEach(restore));
-  window.addEventListener("online", () => forms(document).forEach((form) => read(form) && form.dispatchEvent(new Event("input", { bubbles: true }))));
+  const seen = new WeakSet();
+  const restoreNew = () => forms().forEach((form) => { if (!seen.has(form)) { seen.add(form); restore(form); } });
+
+  document.addEventListener("htmx:afterSettle", restoreNew);
+  window.addEventListener("online", () => forms().forEach((form) => read(form) && form.dispatchEvent(new Event("input", { bubbles: true }))));
 
   // Another page than the one that was sent from, or the word "saved": what was sent has arrived.
   const sent = sessionStorage.getItem("sent");
@@ -108,5 +112,5 @@
     if (!same || document.querySelector(".messages .saved")) forget(sent);
     sessionStorage.removeItem("sent");
   }
-  forms(document).forEach(restore);
+  restoreNew();
 })();

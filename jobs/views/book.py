@@ -27,13 +27,16 @@ def job_book(request):
     context = {"page": page, "lines": found, "asked": asked}
     if request.htmx:
         return render(request, "jobs/_book_lines.html", context)
+    today = timezone.localdate()
+    days = arrivals.between(today, DAYS)
     context |= {
         "counts": book.counts(),
         "actors": steps.ACTORS,
         "steps": steps.all_steps(),
         "views": request.user.book_views.all(),
-        "days": arrivals.between(timezone.localdate(), DAYS),
-        "today": timezone.localdate(),
+        "days": days,
+        "today": today,
+        "expected_today": len(days.get(today, ())),
     }
     return render(request, "jobs/book.html", context)
 
