@@ -225,12 +225,15 @@ def _workings(mass: str, found: Plan) -> Iterator[Working]:
             unit="kg",
             source=f"{SOURCE}; {ASSUMED}",
         )
-    for place, held in found.restraint.items():
-        yield Working(
-            quantity=f"Lashing forward at {MASSES[mass]}, {place}",
-            formula="0.8 g × m; sideways and rearward 0.5 g × m, upward 0.2 g × m",
-            inputs={"m": f"{found.by_place[place]:g} kg", "g": "9.80665 m/s²"},
-            value=held.forward_n,
-            unit="N",
-            source=held.source,
-        )
+    heaviest = max(found.by_place, key=lambda place: found.by_place[place])
+    yield Working(
+        quantity=f"Lashing forward at {MASSES[mass]}, heaviest place: {heaviest}",
+        formula="0.8 g × m; sideways and rearward 0.5 g × m, upward 0.2 g × m",
+        inputs={
+            place: f"{found.by_place[place]:g} kg: {held.forward_n:.0f} N" for place, held in found.restraint.items()
+        }
+        | {"g": "9.80665 m/s²"},
+        value=found.restraint[heaviest].forward_n,
+        unit="N",
+        source=found.restraint[heaviest].source,
+    )

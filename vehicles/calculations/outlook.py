@@ -149,17 +149,16 @@ def small_margins(found: Outlook, *, first_max_kmh: int) -> str | None:
 
 
 def workings(found: Outlook) -> Iterator[Working]:
-    """How the limit at each speed and mass came about, for the screen. Source: see SOURCE."""
-    for row in found.rows:
+    """How the limit at each mass and what it leaves came about, for the screen. Source: see SOURCE."""
+    for mass, name in MASSES.items():
+        rows = [row for row in found.rows if row.mass == mass]
         yield Working(
-            quantity=f"Outlook at {row.speed_kmh} km/h, {MASSES[row.mass]}",
-            formula=f"room while {REAL_FACTOR:g} × demand is at most the limit, care while the demand itself is",
-            inputs={
-                "demand": f"{row.demand_g:.3f} g",
-                f"limit by {row.limited_by}": f"{row.limit_g:.3f} g",
-                "state": row.state,
-            },
-            value=row.demand_g * REAL_FACTOR,
+            quantity=f"Outlook at {name}: limit",
+            formula=f"lower of roll threshold and grip; room while {REAL_FACTOR:g} × demand is at most the limit, "
+            "care while the demand itself is",
+            inputs={f"{row.speed_kmh} km/h": f"demand {row.demand_g:.3f} g: {row.state}" for row in rows}
+            | {"limited by": rows[0].limited_by + (", estimated" if rows[0].estimated else "")},
+            value=rows[0].limit_g,
             unit="g",
             source=SOURCE,
         )
