@@ -8,7 +8,7 @@ from testing.models import Booking, TestDay
 from vehicles.calculations.modifications import KINDS
 from vehicles.models import Modification
 
-_WEATHER = re.compile(r"\b(weather|wind\w*|gust\w*|rain\w*|wet|storm\w*|shower\w*|fog\w*|forecast)\b", re.IGNORECASE)
+_WEATHER = re.compile(r"\b(weather|wind[sy]?|gust\w*|rain\w*|wet|storm\w*|shower\w*|fog\w*|forecast)\b", re.IGNORECASE)
 
 
 def first_time_passes(period):

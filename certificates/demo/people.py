@@ -6,6 +6,7 @@ from django.contrib.auth.models import Group
 from django.utils import timezone
 
 from jobs.models import User
+from jobs.workshop import settings
 from testing.models import BallastStock, CrewMember, Instrument, Site
 
 
@@ -31,6 +32,7 @@ def add(scenario):
             is_staff=person.get("staff", False),
         )
         user.groups.set(Group.objects.filter(name__in=person["roles"]))
+    settings.load_demo()
     for site in scenario["sites"]:
         Site.objects.create(**site)
     for member in scenario["crew"]:

@@ -20,9 +20,11 @@ class Row:
 
 @transaction.atomic
 def note(*, message, by, reason):
-    """Keep that a message came back, and why."""
-    record(message.job, by, f"Message came back: {message.subject}"[:200], to=message.to, reason=reason)
-    return BouncedMessage.objects.create(message=message, by=by, reason=reason)
+    """Keep that a message came back, and why. Noted once: the first word stands."""
+    bounce, new = BouncedMessage.objects.get_or_create(message=message, defaults={"by": by, "reason": reason})
+    if new:
+        record(message.job, by, f"Message came back: {message.subject}"[:200], to=message.to, reason=reason)
+    return bounce
 
 
 def with_state(messages):

@@ -13,6 +13,7 @@ from jobs.overview import figures
 from jobs.overview.plot import plot
 
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+MOST_DAYS = 3660
 
 
 class PeriodForm(forms.Form):
@@ -22,7 +23,7 @@ class PeriodForm(forms.Form):
     def clean(self):
         cleaned = super().clean()
         first, last = cleaned.get("first"), cleaned.get("last")
-        if first and last and not first <= last <= first + timedelta(days=3660):
+        if first and last and not 0 <= (last - first).days <= MOST_DAYS:
             self.add_error("last", f"{last:%d %b %Y} is not within ten years from {first:%d %b %Y}.")
         for name in ("first", "last"):
             if (day := cleaned.get(name)) and not 1990 <= day.year <= 2200:

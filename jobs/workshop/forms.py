@@ -1,7 +1,5 @@
 """The forms of the workshop's settings."""
 
-from datetime import timedelta
-
 from django import forms
 
 from jobs.messages import wording
@@ -13,6 +11,7 @@ from vehicles.layout import set_out
 
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _LOGO_MB = 2
+_MOST_DAYS = 366 * 20
 _NUMBERS = {"estimate_days": (1, 366, "days"), "link_days": (1, 1096, "days"), "retention_years": (1, 100, "years")}
 
 
@@ -103,7 +102,7 @@ class AuthorityForm(forms.ModelForm):
     def clean(self):
         cleaned = super().clean()
         begins, ends = cleaned.get("valid_from"), cleaned.get("valid_to")
-        if begins and ends and not begins <= ends <= begins + timedelta(days=366 * 20):
+        if begins and ends and not 0 <= (ends - begins).days <= _MOST_DAYS:
             self.add_error("valid_to", f"{ends:%d %b %Y} is not within 20 years from {begins:%d %b %Y}, the first day.")
         return cleaned
 

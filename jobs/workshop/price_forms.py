@@ -78,11 +78,14 @@ class LineForm(forms.Form):
         return cleaned
 
 
-LineForms = forms.formset_factory(LineForm, extra=1, min_num=1, validate_min=True, max_num=40, can_delete=True)
+LineForms = forms.formset_factory(
+    LineForm, extra=1, min_num=1, validate_min=True, max_num=40, absolute_max=60, can_delete=True
+)
 
 
 def _percent(share):
-    return Decimal(str(share)) * 100
+    # Without the noughts that multiplying leaves: the field counts them as decimal places.
+    return f"{(Decimal(str(share)) * 100).normalize():f}"
 
 
 def initial_of(data):

@@ -14,9 +14,18 @@ FIELDS = (
 )  # fmt: skip
 
 
+def _file():
+    return json.loads(FILE.read_text(encoding="utf-8"))
+
+
 def first_terms():
     """Our own terms, to start from."""
-    return "\n\n".join(json.loads(FILE.read_text(encoding="utf-8"))["terms"])
+    return "\n\n".join(_file()["terms"])
+
+
+def load_demo():
+    """The made-up workshop of the demo."""
+    return Workshop.objects.create(**_file()["demo"], terms=first_terms())
 
 
 def initial():

@@ -1,0 +1,114 @@
+"""The owner on a phone and the desk beside it, in Chromium: a code, an estimate, mornings, files, a question."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.core import mail
+from django.utils import timezone
+
+from jobs import owner_page
+from jobs.owner_page import Morning
+from jobs.owners.throttle import guesses
+from tests.browser.test_whole_job import PHONE, follow, photo, press
+from tests.factories import JobFactory, UserFactory
+from tests.owner_side import workshop
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture
+def mornings(monkeypatch):
+    days = [timezone.localdate() + timedelta(days=ahead) for ahead in (6, 7)]
+    offered = [Morning(day=day, text=f"{day:%A} {day.day} {day:%B}, 7:00, Saltbush airstrip") for day in days]
+    monkeypatch.setattr(owner_page, "_mornings", [lambda job: offered])
+    return offered
+
+
+def show_who_it_is(page):
+    """Ask for the code, read the mail, type it."""
+    press(page, re.compile("Send a code to"))
+    page.get_by_label("Code*").fill(re.search(r"\b\d{6}\b", mail.outbox[-1].body)[0])
+    press(page, "Go on")
+
+
+def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
+    workshop()
+    job = JobFactory()
+    desk = open_page(UserFactory(username="desk", first_name="Dorothy", last_name="Finch", roles=["desk"]))
+    desk.goto(f"/jobs/{job.number}/estimate/")
+    look(desk, "estimate-empty")
+    follow(desk, "Write an estimate")
+    look(desk, "estimate-write")
+    press(desk, "Write this version")
+    press(desk, re.compile("Send to"))
+    look(desk, "estimate-version")
+
+    owner = open_page(width=PHONE)
+    owner.goto(f"/owner/{job.owner_token}/")
+    look(owner, "owner-link-only")
+    follow(owner, "Read the estimate and say yes or no")
+    look(owner, "owner-code")
+    show_who_it_is(owner)
+    look(owner, "owner-opened")
+    follow(owner, "Read the estimate and say yes or no")
+    look(owner, "owner-estimate")
+    with owner.expect_download() as download:
+        owner.get_by_role("link", name="The same as a PDF").click()
+    assert download.value.suggested_filename == f"{job.number}-estimate-1.pdf"
+    press(owner, "Yes, go ahead")
+    assert owner.get_by_text("accepted").first.is_visible()
+
+    follow(owner, "Say which mornings do not suit you")
+    owner.get_by_label(mornings[0].text).check()
+    look(owner, "owner-mornings")
+    press(owner, "Send my answer")
+    follow(owner, "Send photos or papers")
+    owner.get_by_label("Photos or papers*").set_input_files([photo(), photo()])
+    look(owner, "owner-files")
+    press(owner, "Send")
+    follow(owner, "Ask a question")
+    owner.get_by_label("Your question*").fill("May the bull bar stay on?")
+    look(owner, "owner-ask")
+    press(owner, "Ask")
+
+    desk.goto(f"/jobs/{job.number}/")
+    follow(desk, "1 question of the owner not answered.")
+    look(desk, "owner-side")
+    follow(desk, "Answer")
+    desk.get_by_label("Answer*").fill("It may.")
+    press(desk, "Answer")
+    owner.reload()
+    assert owner.get_by_text("It may.").is_visible()
+    look(owner, "owner-answered")
+    desk.goto(f"/jobs/{job.number}/messages/")
+    look(desk, "messages")
+
+
+def test_an_address_that_opens_nothing_says_so_plainly(open_page, look):
+    guesses.forget()
+    workshop()
+    owner = open_page(width=PHONE)
+    owner.goto("/owner/nothing-behind-this-address-at-all/")
+    owner.faults.clear()  # the browser itself reports the 404
+    look(owner, "owner-closed")
+
+
+def test_settings_and_figures(open_page, look):
+    workshop()
+    admin = open_page(UserFactory(username="admin", first_name="Ada", last_name="Tingle", roles=["admin"]))
+    for address, name in (
+        ("/workshop/", "workshop"),
+        ("/workshop/signatories/", "signatories"),
+        ("/workshop/prices/", "price-books"),
+        ("/workshop/prices/new/", "price-book-new"),
+        ("/workshop/messages/", "wordings"),
+        ("/workshop/messages/estimate/", "wording"),
+        ("/overview/", "overview"),
+    ):
+        admin.goto(address)
+        look(admin, name)
+    admin.goto("/workshop/messages/estimate/")
+    admin.get_by_label("Subject*").fill("For {owner}")
+    press(admin, "Look at it")
+    assert admin.get_by_text("For Olive Saltbush").is_visible()
