@@ -15,7 +15,7 @@ from .measurements import Corners
 from .ranges import VEHICLE
 
 STAGES = ("empty", "tm1", "tm2")
-NAMES = {"empty": "empty", "tm1": "Test Mass 1", "tm2": "Test Mass 2"}
+NAMES = {"empty": "Empty", "tm1": "Test Mass 1", "tm2": "Test Mass 2"}
 NOTICED_MM = 20.0
 SOURCE_ALONG = "moments about the front axle"
 SOURCE_ACROSS = (

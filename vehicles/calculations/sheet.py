@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
+from . import sheet_test_plan as plan
 from .consequences import consequences
 from .explain import Reason
 from .rulesets import UNCHECKED
+from .sheet_lines import WIDTH, bullets, rows, value
 from .wording import fixed
 from .workup import WorkUp
 
-WIDTH = 100
 NEED = {
     "required": "REQUIRED",
     "discretionary": "AT THE SIGNATORY'S DISCRETION",
@@ -27,28 +28,20 @@ def sheet(done: WorkUp) -> str:
         ("HEIGHT", _height(done)),
         ("REQUIREMENTS", _requirements(done)),
         ("MASSES", _masses(done)),
+        ("LOADING", plan.loading(done)),
         ("COURSE (ISO 3888-1)", _course(done)),
-        ("SPEEDS", _speeds(done)),
+        ("SET-OUT SHEET", plan.set_out(done)),
+        ("SPEEDS", (*_speeds(done), *plan.speedometer(done))),
+        ("CENTRE OF GRAVITY", plan.centre_of_gravity(done)),
         ("STABILITY", _stability(done)),
         ("DEMAND OF THE COURSE", _demand(done)),
+        ("OUTLOOK", plan.outlook(done)),
+        ("SITE", plan.site(done)),
         ("ESTIMATE", _estimate(done)),
-        ("UNDECIDED", _bullets(done.undecided or ("Nothing.",))),
-        ("CAUTIONS", _bullets(done.cautions)),
+        ("UNDECIDED", bullets(done.undecided or ("Nothing.",))),
+        ("CAUTIONS", bullets(done.cautions)),
     )
     return "\n\n".join("\n".join((title, "-" * len(title), *lines)) for title, lines in parts)
-
-
-def _value(value: float | None, unit: str, digits: int = 1) -> str:
-    return "undecided" if value is None else f"{fixed(value, digits)} {unit}".rstrip()
-
-
-def _rows(*rows: tuple[str, str]) -> Iterator[str]:
-    return (f"  {name:<34}{text:>24}" for name, text in rows)
-
-
-def _bullets(texts: Iterable[str]) -> Iterator[str]:
-    for text in texts:
-        yield from wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
 
 
 def _reasons(reasons: Iterable[Reason]) -> Iterator[str]:
@@ -60,7 +53,7 @@ def _reasons(reasons: Iterable[Reason]) -> Iterator[str]:
 
 def _title(done: WorkUp) -> Iterator[str]:
     where = done.case.jurisdiction or "undecided"
-    yield from _rows(("Jurisdiction", where), ("GVM after modification", _value(done.category.gvm_kg, "kg", 0)))
+    yield from rows(("Jurisdiction", where), ("GVM after modification", value(done.category.gvm_kg, "kg", 0)))
     for edition in done.rules.editions:
         mark = f"checked by {edition.checked_by}" if edition.checked_by else UNCHECKED
         yield from wrap(
@@ -78,11 +71,11 @@ def _category(done: WorkUp) -> Iterator[str]:
 
 def _height(done: WorkUp) -> Iterator[str]:
     height = done.height
-    yield from _rows(
-        ("Suspension (larger axle)", _value(height.suspension_mm, "mm")),
-        ("Body", _value(height.body_mm, "mm")),
-        ("Tyres (half the diameter change)", _value(height.tyre_mm, "mm")),
-        ("Overall rise", _value(height.total_mm, "mm")),
+    yield from rows(
+        ("Suspension (larger axle)", value(height.suspension_mm, "mm")),
+        ("Body", value(height.body_mm, "mm")),
+        ("Tyres (half the diameter change)", value(height.tyre_mm, "mm")),
+        ("Overall rise", value(height.total_mm, "mm")),
     )
     change = height.tyres
     if change is not None:
@@ -90,7 +83,7 @@ def _height(done: WorkUp) -> Iterator[str]:
             handbook = "" if tyre.handbook_mm is None else f" (handbook {fixed(tyre.handbook_mm, 0)} mm)"
             yield f"  Tyre {name}: {tyre.size}, {fixed(tyre.diameter_mm)} mm{handbook}"
         yield f"  Diameter: {fixed(change.change_mm)} mm, {fixed(change.change_percent, 2)} %"
-    yield from _bullets(check.text for check in done.limits if check.amount != 0)
+    yield from bullets(check.text for check in done.limits if check.amount != 0)
 
 
 def _requirements(done: WorkUp) -> Iterator[str]:
@@ -98,31 +91,31 @@ def _requirements(done: WorkUp) -> Iterator[str]:
         line = f"{item.code}, {item.title}: {NEED[item.need]}"
         yield from wrap(line, WIDTH, initial_indent="  ", subsequent_indent="    ")
         yield from _reasons(item.reasons)
-        yield from _bullets(f"To be known: {text}" for text in item.undecided)
+        yield from bullets(f"To be known: {text}" for text in item.undecided)
 
 
 def _masses(done: WorkUp) -> Iterator[str]:
     masses = done.masses
-    yield from _rows(
-        ("Fuel added", _value(masses.fuel_added_kg, "kg")),
-        ("Driver", _value(masses.driver_kg, "kg")),
-        ("Driver's ballast", _value(masses.driver_ballast_kg, "kg")),
-        ("Instruments", _value(masses.instruments_kg, "kg")),
-        ("Missing standard equipment", _value(masses.missing_equipment_kg, "kg")),
-        ("Test Mass 1", _value(masses.tm1_kg, "kg")),
-        ("Seat ballast", _value(masses.seat_ballast_kg, "kg")),
-        ("Luggage ballast", _value(masses.luggage_ballast_kg, "kg")),
-        ("Goods ballast", _value(masses.goods_ballast_kg, "kg")),
-        ("Test Mass 2", _value(masses.tm2_kg, "kg")),
-        ("Margin to GVM at Test Mass 1", _value(masses.tm1_margin_kg, "kg")),
-        ("Margin to GVM at Test Mass 2", _value(masses.tm2_margin_kg, "kg")),
+    yield from rows(
+        ("Fuel added", value(masses.fuel_added_kg, "kg")),
+        ("Driver", value(masses.driver_kg, "kg")),
+        ("Driver's ballast", value(masses.driver_ballast_kg, "kg")),
+        ("Instruments", value(masses.instruments_kg, "kg")),
+        ("Missing standard equipment", value(masses.missing_equipment_kg, "kg")),
+        ("Test Mass 1", value(masses.tm1_kg, "kg")),
+        ("Seat ballast", value(masses.seat_ballast_kg, "kg")),
+        ("Luggage ballast", value(masses.luggage_ballast_kg, "kg")),
+        ("Goods ballast", value(masses.goods_ballast_kg, "kg")),
+        ("Test Mass 2", value(masses.tm2_kg, "kg")),
+        ("Margin to GVM at Test Mass 1", value(masses.tm1_margin_kg, "kg")),
+        ("Margin to GVM at Test Mass 2", value(masses.tm2_margin_kg, "kg")),
         ("Within the GVM", {True: "yes", False: "NO", None: "undecided"}[masses.within_gvm]),
     )
     for axle in (done.axles.front, done.axles.rear):
         yield (
-            f"  {axle.axle.capitalize()} axle, rating {_value(axle.rating_kg, 'kg', 0)}: empty "
-            f"{_value(axle.empty_kg, 'kg')}, Test Mass 1 {_value(axle.tm1_kg, 'kg')}, "
-            f"Test Mass 2 {_value(axle.tm2_kg, 'kg')}"
+            f"  {axle.axle.capitalize()} axle, rating {value(axle.rating_kg, 'kg', 0)}: empty "
+            f"{value(axle.empty_kg, 'kg')}, Test Mass 1 {value(axle.tm1_kg, 'kg')}, "
+            f"Test Mass 2 {value(axle.tm2_kg, 'kg')}"
         )
 
 
@@ -143,8 +136,8 @@ def _course(done: WorkUp) -> Iterator[str]:
 def _speeds(done: WorkUp) -> Iterator[str]:
     speeds = done.speeds
     target = None if speeds.target_kmh is None else float(speeds.target_kmh)
-    yield from _rows(
-        ("Target", _value(target, "km/h", 0)),
+    yield from rows(
+        ("Target", value(target, "km/h", 0)),
         ("First attempt at or below", f"{speeds.first_max_kmh} km/h"),
         ("Ladder", ", ".join(map(str, speeds.ladder_kmh)) or "undecided"),
         ("Wind at most", f"{fixed(done.rules.value('wind.limit_mps'))} m/s"),
@@ -153,10 +146,15 @@ def _speeds(done: WorkUp) -> Iterator[str]:
 
 def _stability(done: WorkUp) -> Iterator[str]:
     for name, item in zip(("Test Mass 1", "Test Mass 2"), done.stability, strict=True):
-        yield from _rows(
-            (f"{name}: centre of gravity", _value(item.cg_height_mm, "mm", 0)),
-            (f"{name}: static stability factor", _value(item.ssf, "", 2)),
+        yield from rows(
+            (f"{name}: centre of gravity", value(item.cg_height_mm, "mm", 0)),
+            (f"{name}: static stability factor", value(item.ssf, "", 2)),
         )
+        if item.threshold_low_g is not None:
+            yield (
+                f"    factor {fixed(item.ssf_low or 0, 2)} to {fixed(item.ssf_high or 0, 2)}, rolls at about "
+                f"{fixed(item.threshold_low_g, 2)} to {fixed(item.threshold_high_g or 0, 2)} g"
+            )
         rough = item.estimated
         if rough is not None:
             yield (

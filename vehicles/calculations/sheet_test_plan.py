@@ -1,0 +1,104 @@
+"""The part of the sheet that a crew takes along: loading, set-out, outlook, site."""
+
+from collections.abc import Iterator
+
+from .cg_position import NAMES
+from .loading import MassLoading
+from .run_record import MASSES
+from .sheet_lines import bullets, rows, value
+from .wording import fixed
+from .workup import WorkUp
+
+
+def loading(done: WorkUp) -> Iterator[str]:
+    """What to put where, and what its lashing must hold."""
+    if done.loading is None:
+        yield "  not planned: no stock of ballast was given"
+        return
+    for one in (done.loading.tm1, done.loading.tm2):
+        yield from _one_loading(one)
+    yield from bullets((done.loading.assumed,))
+
+
+def _one_loading(one: MassLoading) -> Iterator[str]:
+    yield from rows((f"{MASSES[one.mass]}: ballast to reach", value(one.target_kg, "kg")))
+    yield from bullets((*one.reasons, *(f"To be known: {text}" for text in one.undecided), *one.notes))
+    if one.plan is None:
+        return
+    yield from rows(
+        ("As planned from the stock", value(one.plan.mass_kg, "kg")),
+        ("Front axle as loaded", value(one.plan.front_axle_kg, "kg")),
+        ("Rear axle as loaded", value(one.plan.rear_axle_kg, "kg")),
+    )
+    for place, held in one.plan.restraint.items():
+        pieces = ", ".join(f"{put.count} × {put.piece}" for put in one.plan.puts if put.place == place)
+        yield f"  {place}: {fixed(one.plan.by_place[place], 0)} kg ({pieces})"
+        yield (
+            f"    lashing holds {fixed(held.forward_n, 0)} N forward, {fixed(held.sideways_n, 0)} N sideways and "
+            f"rearward, {fixed(held.upward_n, 0)} N upward"
+        )
+
+
+def set_out(done: WorkUp) -> Iterator[str]:
+    """Stations and offsets for two people with tapes."""
+    sheet = done.set_out
+    if sheet is None:
+        yield "  undecided: the overall width is not known"
+        return
+    yield from bullets(sheet.steps)
+    for mark in sheet.marks:
+        yield (
+            f"  Cone {mark.number:>2}, section {mark.section}, {mark.side:<5}: "
+            f"station {fixed(mark.station_m, 2):>6} m, lane limit {fixed(mark.limit_m, 3):>6} m, middle of the cone {fixed(mark.offset_m, 3):>6} m"
+        )
+    for line in sheet.diagonals:
+        between = f"cones {line.first} and {line.second}"
+        yield f"  Diagonal, {between}: {fixed(line.length_m, 3)} ± {fixed(line.tolerance_m, 3)} m"
+
+
+def outlook(done: WorkUp) -> Iterator[str]:
+    """Demand against limits, speed by speed."""
+    found = done.outlook
+    if found is None:
+        yield "  undecided: it needs the demand"
+        return
+    yield from bullets((found.reason,))
+    for row in found.rows:
+        yield f"  {row.reason} {row.state.capitalize()}."
+    yield from bullets((found.caution,))
+
+
+def site(done: WorkUp) -> Iterator[str]:
+    """What a site must offer."""
+    needs = done.site
+    if needs is None:
+        yield "  undecided: overall width and category decide it"
+        return
+    yield from rows(
+        (f"Run-up to {needs.speed_kmh} km/h", value(needs.run_up_m, "m")),
+        ("Course", value(needs.course_m, "m")),
+        ("Run-off, margin included", value(needs.run_off_m, "m")),
+        ("In all", value(needs.length_m, "m")),
+        ("Width, margins included", value(needs.width_m, "m")),
+        ("Area", value(needs.area_m2, "m²", 0)),
+    )
+
+
+def centre_of_gravity(done: WorkUp) -> Iterator[str]:
+    """Height as measured, places along and across."""
+    found = done.centre_of_gravity
+    height = found.height
+    error = "" if height.error_mm is None else f" ± {fixed(height.error_mm, 0)} mm"
+    yield f"  Height, empty: {value(height.height_mm, 'mm', 0)}{error}"
+    for at in found.positions:
+        yield (
+            f"  {NAMES[at.mass]}: {value(at.behind_front_axle_mm, 'mm', 0)} behind the front axle, "
+            f"{value(at.left_of_middle_mm, 'mm', 0)} left of the middle"
+        )
+
+
+def speedometer(done: WorkUp) -> Iterator[str]:
+    """True speeds and what is shown at them."""
+    if done.speedometer is not None:
+        for row in done.speedometer.ladder:
+            yield f"  Speedometer at {fixed(row.true_kmh, 0)} km/h shows {fixed(row.shown_kmh)} km/h"
