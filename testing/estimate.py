@@ -20,7 +20,7 @@ def scope_for(job):
         return Scope(
             needs_lane_change=decision.need(job, LANE_CHANGE) == "required",
             needs_driving_report=decision.need(job, DRIVING_REPORT) == "required",
-            basis=f"Triage signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
+            basis=f"Tests as signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
             signed=True,
             bookings_expected=postponements.bookings_expected(job),
         )

@@ -63,7 +63,7 @@ def _kinds_of(vehicles):
 
 def postponements(period):
     """How bookings that began in the period ended: kept, called off for the weather, called off otherwise."""
-    bookings = Booking.objects.filter(starts_at__gte=period.begins, starts_at__lt=period.ends)
+    bookings = Booking.objects.filter(starts_at__gte=period.begins, starts_at__lt=period.ends, held_until__isnull=True)
     counted = Counter(
         "kept" if cancelled_at is None else "weather" if _WEATHER.search(reason) else "other"
         for cancelled_at, reason in bookings.values_list("cancelled_at", "cancelled_because")
@@ -73,7 +73,8 @@ def postponements(period):
     return Figure(
         title="Mornings kept and called off",
         unit="% of bookings",
-        meaning="Bookings whose morning lies in the period. The reason written at the cancelling decides: one that "
+        meaning="Bookings whose morning lies in the period; what was only held does not count. The reason written "
+        "at the cancelling decides: one that "
         "names weather, wind, gusts, rain, wet, storm, showers, fog or the forecast counts as weather.",
         bars=tuple(
             Bar(label=label, value=round(100 * counted[key] / total, 1) if total else None, count=counted[key])

@@ -26,6 +26,11 @@ class Figure:
     meaning: str
     bars: tuple[Bar, ...]
 
+    @property
+    def counted(self):
+        """Whether there is anything to draw."""
+        return any(bar.value is not None for bar in self.bars)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Period:

@@ -1,9 +1,9 @@
-"""Bars as a line drawing: our own, sized in the plain units of its view box."""
+"""Bars as a line drawing: our own. Each label stands over its bar, so that a phone can show it."""
 
 from dataclasses import dataclass
 
-WIDTH, ROW, LABEL, BAR_HEIGHT = 640, 30, 230, 14
-_ROOM = WIDTH - LABEL - 90
+WIDTH, ROW, BAR_HEIGHT, TOP = 380, 42, 14, 6
+_ROOM = WIDTH - 130
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -12,6 +12,7 @@ class Drawn:
 
     label: str
     text: str
+    label_y: float
     y: float
     middle: float
     width: float
@@ -23,7 +24,6 @@ class Plot:
     height: int
     bars: tuple[Drawn, ...]
     width: int = WIDTH
-    left: int = LABEL
     bar_height: int = BAR_HEIGHT
 
 
@@ -32,17 +32,20 @@ def plot(figure):
     known = [bar.value for bar in figure.bars if bar.value is not None]
     full = 100 if figure.unit.startswith("%") else max(known, default=0)
     return Plot(
-        height=ROW * len(figure.bars) + 8,
+        height=ROW * len(figure.bars) + TOP,
         bars=tuple(_drawn(bar, number, full, figure.unit) for number, bar in enumerate(figure.bars)),
     )
 
 
 def _drawn(bar, number, full, unit):
     width = round(_ROOM * bar.value / full, 1) if bar.value and full else 0
-    text = "nothing yet" if bar.value is None else f"{bar.value:g} {unit.split()[0]} ({bar.count})"
-    y = ROW * number + 8
-    return Drawn(label=_short(bar.label), text=text, y=y, middle=y + BAR_HEIGHT - 3, width=width, end=LABEL + width + 8)
-
-
-def _short(label):
-    return label if len(label) <= 32 else label[:31] + "…"
+    top = ROW * number + TOP
+    return Drawn(
+        label=bar.label,
+        text="nothing yet" if bar.value is None else f"{bar.value:g} {unit.split()[0]}, of {bar.count}",
+        label_y=top + 12,
+        y=top + 18,
+        middle=top + 18 + BAR_HEIGHT - 3,
+        width=width,
+        end=width + 12,
+    )

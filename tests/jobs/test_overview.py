@@ -142,9 +142,9 @@ def test_the_page_draws_and_tells_every_figure(as_, engineer, desk, job):
 def test_the_longest_bar_fills_the_room_and_shares_are_of_100():
     rows = (figures.Bar(label="a", value=2.0, count=1), figures.Bar(label="b", value=4.0, count=1))
     days = plot(figures.Figure(title="t", unit="days", meaning="", bars=rows))
-    assert days.bars[1].width == 2 * days.bars[0].width == 320
+    assert days.bars[1].width == 2 * days.bars[0].width == 250
     share = plot(figures.Figure(title="t", unit="% of jobs", meaning="", bars=rows))
-    assert share.bars[1].width == pytest.approx(320 * 0.04)
+    assert share.bars[1].width == pytest.approx(250 * 0.04)
 
 
 def test_each_figure_is_a_file(as_, engineer, desk):
