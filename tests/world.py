@@ -20,7 +20,7 @@ from testing.models import (
     TestDay,
 )
 from testing.testday import offline
-from testing.testday.models import Run, RunPhoto
+from testing.testday.models import LogFile, LoggedPass, Run, RunPhoto
 from testing.triage import drafting
 from tests import owner_world, register_world
 from vehicles.models import Document, Modification
@@ -58,6 +58,7 @@ def build():
         "exception": {"pk": day.pk, "key": "tilt_meter"},
         "kept entry": {"pk": day.pk, "about": "entry", "key": _kept_entry(day).pk},
         "run photo": {"pk": day.pk, "number": _run_photo(day).pk},
+        "logged pass": {"pk": day.pk, "number": _logged_pass(day).pk},
         "measured": {"number": job.number, "kind": "brake"},
         "certificate": {"number": Certificate.objects.first().number},
         "edition": {"key": edition.key},
@@ -95,6 +96,14 @@ def _run_photo(day):
     )
 
 
+def _logged_pass(day):
+    log = LogFile.objects.create(
+        day=day, instrument="Logger", original_name="runs.csv", kind="csv", file=ContentFile(b"t", name="log"),
+        sha256="0" * 64, by=day.opened_by,
+    )  # fmt: skip
+    return LoggedPass.objects.create(log=log, number=1, found={"entry_kmh": 80.2, "cautions": []}, by=day.opened_by)
+
+
 # Which of the world's things an address takes; what is not named here takes a job's number.
 TAKES = {
     "none": [
@@ -127,6 +136,7 @@ TAKES = {
     "day": [
         *("testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"),
         *("testing:stop", "testing:roll_limit", "testing:countersign", "testing:sync"),
+        *("testing:logs", "testing:log_columns"),
     ],
     "run": ["testing:strike_run", "testing:undo_run", "testing:correct_run", "testing:add_run_photo"],
     "mass": ["testing:go_on", "testing:load"],
@@ -134,6 +144,7 @@ TAKES = {
     "kept entry": ["testing:settle"],
     "run photo": ["testing:run_photo"],
     "measured": ["testing:measurement"],
+    "logged pass": ["testing:logged_pass"],
     "edition": ["testing:edition", "testing:export_edition", "testing:check_edition", "testing:start_draft"],
     "draft": [
         *("testing:rule_draft", "testing:draft_head", "testing:draft_effect", "testing:publish_draft"),

@@ -14,6 +14,7 @@ class Waiting:
 
     text: str
     place: str
+    key: str = ""
 
 
 def other_date(day, moment=None):
@@ -42,7 +43,7 @@ def waits_for(day, *, mass, at=None):
     """Everything that runs at this mass wait for, in the order in which it is done."""
     found = list(crew_and_cover(day))
     for item in checks.missing(day, mass=mass):
-        found.append(Waiting(text=item.text, place="checks"))
+        found.append(Waiting(text=item.text, place="checks", key=item.key))
     if text := loading.missing(day, mass=mass, at=at):
-        found.append(Waiting(text=text, place="loading"))
+        found.append(Waiting(text=text, place="loading", key="loading"))
     return found

@@ -36,7 +36,7 @@ def state_of(day, user):
                 "passed": steps[mass].passed,
                 "stopped": steps[mass].stopped,
                 "reason": steps[mass].reason,
-                "waits": [item.text for item in readiness.waits_for(day, mass=mass)],
+                "waits": [{"key": item.key, "text": item.text} for item in readiness.waits_for(day, mass=mass)],
                 "released_at": sum(run.number <= releases.get(mass, 0) for run in runs),
             }
             for mass, name in MASSES
@@ -47,6 +47,7 @@ def state_of(day, user):
 def _run(run, roll_deg):
     alarmed = run.outcome == "clean" and ladder.alarms(run, roll_deg)
     return {
+        "mark": str(run.sent_as),
         "number": run.number,
         "mass": run.mass,
         "aimed": run.aimed_kmh,

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from testing.testday.views import days, further, loading, offline, runs, sheet, sign, stops, work_up
+from testing.testday.views import days, further, loading, logs, offline, runs, sheet, sign, stops, work_up
 
 _DAY = "day-sheets/<int:pk>"
 _RUN = f"{_DAY}/runs/<int:number>"
@@ -28,6 +28,9 @@ urlpatterns = [
     path(f"{_DAY}/settle/<slug:about>/<int:key>/", stops.settle, name="settle"),
     path(f"{_DAY}/statement/", sign.statement, name="sign_statement"),
     path(f"{_DAY}/countersign/", sign.countersign_statement, name="countersign"),
+    path(f"{_DAY}/logs/", logs.upload, name="logs"),
+    path(f"{_DAY}/logs/columns/", logs.columns, name="log_columns"),
+    path(f"{_DAY}/logs/passes/<int:number>/", logs.passed, name="logged_pass"),
     path(f"{_DAY}/sync/", offline.sync, name="sync"),
     path("day-sheet-worker.js", offline.worker, name="day_sheet_worker"),
 ]

@@ -15,6 +15,7 @@ from testing.testday.locking import closed_because
 from testing.testday.models import MASSES
 from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm
+from testing.testday.state import state_of
 from vehicles.drawings import loading_drawing
 
 
@@ -41,7 +42,9 @@ def load(request, pk, mass):
         "day": day,
         "job": day.booking.job,
         "booking": day.booking,
+        "mass": mass,
         "name": dict(MASSES)[mass],
+        "state": state_of(day, request.user),
         "form": form,
         "closed": closed_because(day),
         "target": target,

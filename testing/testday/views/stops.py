@@ -14,6 +14,7 @@ from testing.testday.models import Settlement
 from testing.testday.recording import call_stop
 from testing.testday.refused import Refused
 from testing.testday.sheet_forms import RollLimitForm, SettleForm, StopForm
+from testing.testday.state import state_of
 
 
 def _page(request, name, day, **context):
@@ -34,7 +35,7 @@ def stop(request, pk):
             messages.error(request, str(refused))
         else:
             return saved(request, "Stopped. The engineer decides how to go on.", "testing:day_sheet", day.pk)
-    return _page(request, "stop", day, form=form)
+    return _page(request, "stop", day, form=form, state=state_of(day, request.user))
 
 
 @allow("testing.run_test_day")

@@ -1,0 +1,88 @@
+"""Bringing a log in: the file, its instrument, where the course lies, and what its columns are."""
+
+from django import forms
+
+from testing.testday.models import ColumnMapping
+from vehicles.calculations.log_formats_csv import UNITS
+from vehicles.calculations.ranges import Range
+from vehicles.fields import QuantityField
+from vehicles.layout import set_out
+
+LABELS = {
+    "time": "Time",
+    "x": "Place along the course",
+    "y": "Place across the course, to the left",
+    "latitude": "Latitude",
+    "longitude": "Longitude",
+    "speed": "Speed",
+    "lateral": "Lateral acceleration, to the left",
+    "tilt": "Tilt",
+}
+FRAME = {
+    "start_latitude": Range(name="start_latitude", label="Latitude at the start", low=-90, high=90, unit="°"),
+    "start_longitude": Range(name="start_longitude", label="Longitude at the start", low=-180, high=180, unit="°"),
+    "end_latitude": Range(name="end_latitude", label="Latitude further along", low=-90, high=90, unit="°"),
+    "end_longitude": Range(name="end_longitude", label="Longitude further along", low=-180, high=180, unit="°"),
+}
+
+
+class LogForm(forms.Form):
+    """One file of one instrument."""
+
+    file = forms.FileField(label="File", help_text="CSV with headings, GPX 1.1 or NMEA 0183; at most 40 MB.")
+    instrument = forms.CharField(
+        label="Instrument", max_length=60, help_text="By the name you always use: its columns are remembered."
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name, row in FRAME.items():
+            self.fields[name] = QuantityField(row=row, required=False)
+        known = ColumnMapping.objects.order_by("instrument").values_list("instrument", flat=True)
+        if known:
+            self.fields["instrument"].help_text += f" Known: {', '.join(known)}."
+        self.fields["start_latitude"].help_text = (
+            "Two points of the baseline, for positions on the globe: the right-hand cone where section 1 starts, and "
+            "a point further along that line."
+        )
+        set_out(self, ("The log", ["file", "instrument"]), ("Where the course lies", list(FRAME)))
+
+    def clean_instrument(self):
+        return " ".join(self.cleaned_data["instrument"].split())
+
+    def clean(self):
+        cleaned = super().clean()
+        given = [name for name in FRAME if cleaned.get(name) is not None]
+        if given and len(given) < len(FRAME):
+            missing = next(name for name in FRAME if name not in given)
+            self.add_error(missing, "Enter all four, or none for places in metres.")
+        return cleaned
+
+    def frame(self):
+        found = {name: self.cleaned_data[name] for name in FRAME}
+        return None if None in found.values() else found
+
+
+class ColumnsForm(forms.Form):
+    """Which column is what, and in which unit."""
+
+    def __init__(self, *args, headings, **kwargs):
+        super().__init__(*args, **kwargs)
+        choices = [("", "not in this file"), *((name, name) for name in headings)]
+        sections = []
+        for name, units in UNITS.items():
+            self.fields[name] = forms.ChoiceField(
+                label=LABELS[name], choices=choices, required=name in ("time", "speed")
+            )
+            self.fields[f"{name}_unit"] = forms.ChoiceField(
+                label=f"{LABELS[name].partition(',')[0]}: unit", choices=[(unit, unit) for unit in units]
+            )
+            sections.append((LABELS[name], [name, f"{name}_unit"]))
+        set_out(self, *sections)
+
+    def columns(self):
+        return {
+            name: {"heading": self.cleaned_data[name], "unit": self.cleaned_data[f"{name}_unit"]}
+            for name in UNITS
+            if self.cleaned_data[name]
+        }

@@ -1,0 +1,124 @@
+"""What each pass through the course in a log came to, as plain data that can be kept and drawn."""
+
+from testing.testday.refused import Refused
+from vehicles.calculations import runlog
+from vehicles.calculations.course import lay_out
+from vehicles.calculations.errors import CalculationError
+from vehicles.calculations.log_samples import LEAST_SAMPLES
+from vehicles.calculations.manoeuvre import body
+
+# Enough for a drawing 1,000 units wide.
+DRAWN_EVERY_M = 1
+
+
+def course_of(day):
+    """The course that was set out, from what the day keeps."""
+    course = day.work_up["course"]
+    width_mm = course["overall_width_m"] * 1000
+    return lay_out(width_mm=width_mm, offset_m=course["offset_m"], datum=course["datum"])
+
+
+def body_of(day):
+    """The body about the place between its axles where the antenna is taken to be."""
+    vehicle = day.inputs["vehicle"]
+
+    def metres(name):
+        return vehicle[name] / 1000 if vehicle.get(name) else None
+
+    width_m, length_m = day.work_up["course"]["overall_width_m"], metres("overall_length_mm")
+    if length_m is None:
+        raise Refused("The overall length of the vehicle is not known: margins to the cones need it.")
+    return body(
+        width_m=width_m,
+        length_m=length_m,
+        front_overhang_m=metres("front_overhang_mm"),
+        wheelbase_m=metres("wheelbase_mm"),
+    )
+
+
+def passes_of(track, places, day):
+    """Every pass in a track, in order of time."""
+    log = _log(track, places)
+    course, shape = course_of(day), body_of(day)
+    return [_pass(one, course, shape, track) for one in runlog.passes(log=log, course=course)]
+
+
+def _log(track, places):
+    import numpy as np
+
+    x, y = places
+    time = track.time_s
+    speed = track.channels.get("speed")
+    if speed is None:
+        speed = np.hypot(np.gradient(x, time), np.gradient(y, time))
+    lateral = track.channels.get("lateral")
+    if lateral is None:
+        lateral = _turning(time, x, y, speed)
+    return runlog.Log(time_s=time, x_m=x, y_m=y, speed_mps=np.clip(speed, 0, 80), lateral_mps2=lateral)
+
+
+def _turning(time, x, y, speed):
+    """Lateral acceleration of the path: speed times the rate at which its direction turns."""
+    import numpy as np
+
+    heading = np.unwrap(np.arctan2(np.gradient(y, time), np.gradient(x, time)))
+    return np.clip(speed * np.gradient(heading, time), -40, 40)
+
+
+def _pass(log, course, shape, track):
+    start = float(log.time_s[0])
+    found = {"start_s": start, "peak_tilt_deg": _tilt(log, track), "cautions": list(track.cautions)}
+    try:
+        if len(log.time_s) < LEAST_SAMPLES:
+            raise CalculationError(quantity="samples", value=len(log.time_s), allowed=f"at least {LEAST_SAMPLES}")
+        analysis = runlog.analyse(log=log, course=course, body=shape)
+    except CalculationError as error:
+        return found | _coarse(log, course) | {"cautions": [*track.cautions, f"too coarse for more: {error}"]}
+    return found | _fine(analysis, course)
+
+
+def _coarse(log, course):
+    """Entry and exit speed alone, in a straight line between samples."""
+    import numpy as np
+
+    x = np.maximum.accumulate(log.x_m)
+    entry, leaving = 3.6 * np.interp([0.0, course.length_m], x, log.speed_mps)
+    return {"entry_kmh": float(entry), "exit_kmh": float(leaving), "kept": float(leaving / entry) if entry else None}
+
+
+def _fine(analysis, course):
+    numbers = {cone: number for number, cone in enumerate(course.cones, start=1)}
+    step = max(1, round(DRAWN_EVERY_M / (analysis.trace.x_m[1] - analysis.trace.x_m[0])))
+    trace = {
+        name: [round(float(value), 3) for value in getattr(analysis.trace, name)[::step]]
+        for name in ("x_m", "y_m", "speed_kmh", "lateral_g")
+    }
+    margins = [{"cone": numbers[one.cone], "margin_m": round(one.margin_m, 3)} for one in analysis.margins]
+    return {
+        "entry_kmh": analysis.entry_kmh,
+        "exit_kmh": analysis.exit_kmh,
+        "lowest_kmh": analysis.lowest_kmh,
+        "kept": analysis.kept,
+        "peak_lateral_g": analysis.peak_lateral_g,
+        "peak_at_m": analysis.peak_at_m,
+        "sections": [
+            {"number": one.number, "time_s": one.time_s, "mean_kmh": one.mean_kmh} for one in analysis.sections
+        ],
+        "margins": margins,
+        "nearest": {"cone": numbers[analysis.nearest.cone], "margin_m": analysis.nearest.margin_m},
+        "touched": [one["cone"] for one in margins if one["margin_m"] < 0],
+        "rate_hz": analysis.rate_hz,
+        "filter": analysis.filter,
+        "cautions": list(analysis.cautions),
+        "trace": trace,
+    }
+
+
+def _tilt(log, track):
+    import numpy as np
+
+    tilt = track.channels.get("tilt")
+    if tilt is None:
+        return None
+    within = (track.time_s >= log.time_s[0]) & (track.time_s <= log.time_s[-1])
+    return float(np.abs(tilt[within]).max())

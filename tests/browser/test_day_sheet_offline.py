@@ -1,0 +1,255 @@
+"""The day sheet on a phone without reception: nothing lost, nothing twice, never faster than allowed."""
+
+import pytest
+
+from testing.models import Run
+from testing.testday import ladder
+from testing.testday.models import Check, KeptEntry, Loading, RunPhoto, StruckRun
+from tests.browser.test_whole_job import photo
+from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
+from tests.testday_factories import confirm_all, drive, fresh, load, opened_day
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+PHONE = 390
+
+
+@pytest.fixture
+def crew(transactional_db):
+    engineer = UserFactory(username="engineer", roles=["engineer"], authority_number="SIG-0042")
+    driver = UserFactory(username="driver", roles=["driver"])
+    member = CrewMemberFactory(user=driver)
+    day = opened_day(JobFactory(), site=SiteFactory(), driver=member, engineer=engineer)
+    return {"engineer": engineer, "driver": driver, "day": day}
+
+
+@pytest.fixture
+def ready(crew):
+    confirm_all(crew["day"], by=crew["engineer"])
+    return crew
+
+
+def phone(open_page, user, day):
+    """A phone on the run screen, with the sheet in its store."""
+    page = open_page(user, width=PHONE)
+    page.goto(f"/day-sheets/{day.pk}/")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    until(
+        page,
+        f"""async () => {{
+            for (const name of await caches.keys())
+                if (name.startsWith("pages-") && (await (await caches.open(name)).match("/day-sheets/{day.pk}/stop/")))
+                    return true;
+            return false;
+        }}""",
+    )
+    page.goto(f"/day-sheets/{day.pk}/runs/add/?mass=tm1")
+    return page
+
+
+def enter(page, speed, *, mass="tm1", outcome="clean", cones=(), wind="1.4", picture=None, measured=None):
+    """One run, decision by decision."""
+    name = "Test Mass 1" if mass == "tm1" else "Test Mass 2"
+    page.get_by_label(name, exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    page.get_by_label("Speed aimed at*").select_option(str(speed))
+    page.get_by_role("button", name="Next").click()
+    page.get_by_label("Wind now").fill(wind)
+    page.get_by_label("dry", exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    page.get_by_label("clean" if outcome == "clean" else "cones moved", exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    for cone in cones:
+        page.locator(f"[data-cone='{cone}']").click()
+    if cones:
+        page.get_by_role("button", name="Next").click()
+    page.get_by_label("Speed measured at entry").fill(f"{measured or speed + 0.6}")
+    page.get_by_role("button", name="Next").click()
+    page.get_by_role("button", name="Next").click()
+    if picture:
+        page.get_by_label("Photo", exact=True).set_input_files(picture)
+    page.get_by_role("button", name="Record this run").click()
+    page.get_by_text("Undo this run").wait_for()
+
+
+def until(page, question):
+    """Ask until the page says yes: its own waiting does not wait for promises."""
+    for _ in range(100):
+        if page.evaluate(question):
+            return
+        page.wait_for_timeout(100)
+    pytest.fail(f"never so: {question}")
+
+
+def sent(page):
+    until(page, "async () => !(await dayStore.entries()).length")
+    assert not list(KeptEntry.objects.values_list("reason", "entry"))
+
+
+def offered(page, mass="Test Mass 1"):
+    page.get_by_label(mass, exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    options = page.get_by_label("Speed aimed at*").locator("option").all_text_contents()
+    page.get_by_role("button", name="Back").click()
+    return options
+
+
+def test_one_decision_at_a_time_with_the_cone_tapped_on_the_drawing(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    assert page.get_by_label("Wind now").is_hidden() and page.get_by_label("Test Mass 1", exact=True).is_visible()
+    enter(page, 80, outcome="cones", cones=(3, 7), picture=photo())
+    sent(page)
+    run = Run.objects.get()
+    assert (run.outcome, run.cones, run.cones_moved, run.by) == ("cones", [3, 7], 2, ready["driver"])
+    assert RunPhoto.objects.get().run == run
+    assert page.get_by_text("repeat at 80 km/h with the cones reset").is_visible()
+    assert page.faults == []
+
+
+def test_a_session_without_reception_with_the_tab_killed(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    context = page.context
+    context.set_offline(True)
+    enter(page, 80)
+    assert page.get_by_text("Not sent yet: 1").is_visible()
+    assert offered(page) == ["90 km/h", "80 km/h", "70 km/h", "60 km/h"]
+    enter(page, 90, outcome="cones", cones=(5,))
+    assert offered(page)[0] == "90 km/h"
+    page.get_by_label("Test Mass 1", exact=True).check()
+    page.close()
+
+    page = context.new_page()
+    page.goto(f"/day-sheets/{ready['day'].pk}/runs/add/?mass=tm1")
+    assert page.get_by_text("Not sent yet: 2").is_visible()
+    enter(page, 90)
+    assert offered(page)[0] == "100 km/h"
+    assert not Run.objects.exists()
+
+    context.set_offline(False)
+    sent(page)
+    runs = list(Run.objects.order_by("number"))
+    assert [(run.aimed_kmh, run.outcome, run.counts) for run in runs] == [
+        (80, "clean", True),
+        (90, "cones", True),
+        (90, "clean", True),
+    ]
+    assert all(run.driven_at < run.at for run in runs)
+    assert ladder.progress_of(fresh(ready["day"]))[0].next_kmh == 100
+
+
+def test_an_answer_that_never_came_back_is_no_second_run(open_page, ready):
+    """The server took the entries, the phone did not hear of it: it sends them again."""
+    page = phone(open_page, ready["driver"], ready["day"])
+    page.route("**/sync/", lambda route: (route.fetch(), route.abort()))
+    enter(page, 80)
+    page.get_by_text("Not sent yet: 1").filter(has_text="No reception.").wait_for()
+    assert Run.objects.count() == 1
+    page.unroute("**/sync/")
+    page.get_by_role("button", name="Send now").click()
+    sent(page)
+    assert Run.objects.count() == 1
+
+
+def test_two_phones_and_one_run_lose_neither_entry(open_page, ready):
+    first = phone(open_page, ready["driver"], ready["day"])
+    second = phone(open_page, ready["engineer"], ready["day"])
+    for page in (first, second):
+        page.context.set_offline(True)
+    enter(first, 80)
+    enter(second, 80, outcome="cones", cones=(2,))
+    for page in (first, second):
+        page.context.set_offline(False)
+        sent(page)
+    one, other = Run.objects.order_by("number")
+    assert other.contests == one
+    step = ladder.progress_of(fresh(ready["day"]))[0]
+    assert step.stopped and "two phones" in step.reason
+
+    second.goto(f"/day-sheets/{ready['day'].pk}/")
+    second.get_by_role("link", name="Settle").click()
+    second.get_by_label("is right, strike out run 1").check()
+    second.get_by_label("Reason*").fill("I stood at the cone.")
+    second.get_by_role("button", name="Settle it").click()
+    second.wait_for_load_state()
+    assert StruckRun.objects.get().run == one
+    assert ladder.progress_of(fresh(ready["day"]))[0].next_kmh == 80
+
+
+def test_a_phone_that_did_not_hear_of_a_failure_opens_nothing(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    enter(page, 80)
+    sent(page)
+    page.context.set_offline(True)
+    device = page.evaluate("dayStore.device()")
+    drive(ready["day"], by=ready["engineer"], aimed=80, outcome="cones", cones_moved=1, device=device)
+    enter(page, 90)
+    page.context.set_offline(False)
+    sent(page)
+    late = Run.objects.order_by("number").last()
+    assert not late.counts and "90 km/h is not open" in late.not_counting_because
+    assert page.get_by_text("90 km/h is not open").first.is_visible()
+
+
+def test_undo_without_reception(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    page.context.set_offline(True)
+    enter(page, 80)
+    page.get_by_role("button", name="Undo this run").click()
+    page.get_by_text("Undone.").wait_for()
+    assert offered(page)[0] == "80 km/h"
+    page.context.set_offline(False)
+    sent(page)
+    assert StruckRun.objects.get().run == Run.objects.get()
+
+
+def test_checks_and_loading_without_reception(open_page, crew):
+    page = phone(open_page, crew["driver"], crew["day"])
+    page.goto(f"/day-sheets/{crew['day'].pk}/")
+    page.context.set_offline(True)
+    while (form := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))).count():
+        for box in form.first.get_by_role("checkbox").all():
+            box.check()
+        form.first.get_by_role("button").click()
+        page.wait_for_timeout(100)
+    page.goto(f"/day-sheets/{crew['day'].pk}/load/tm1/")
+    page.get_by_label("Everything aboard is restrained").check()
+    page.get_by_role("button", name="Record this loading").click()
+    page.get_by_text("Kept on this device").wait_for()
+    page.goto(f"/day-sheets/{crew['day'].pk}/runs/add/?mass=tm1")
+    enter(page, 80)
+    page.context.set_offline(False)
+    sent(page)
+    assert Check.objects.count() > 10 and Loading.objects.get().met and not KeptEntry.objects.exists()
+    assert Run.objects.get().counts, Run.objects.get().not_counting_because
+
+
+def test_what_is_being_typed_survives_a_killed_tab(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    context = page.context
+    context.set_offline(True)
+    page.get_by_label("Test Mass 1", exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    page.get_by_label("Speed aimed at*").select_option("70")
+    page.close()
+    page = context.new_page()
+    page.goto(f"/day-sheets/{ready['day'].pk}/runs/add/?mass=tm1")
+    assert page.get_by_text("What you had typed is still here.").is_visible()
+    assert page.get_by_label("Speed aimed at*").input_value() == "70"
+
+
+def test_the_next_person_on_the_device_sends_nothing_of_the_one_before(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    entry = {"day": ready["day"].pk, "user": ready["engineer"].pk, "kind": "run", "sent_as": "x", "data": {}}
+    page.evaluate("entry => dayStore.add(entry)", entry)
+    page.reload()
+    page.get_by_text("1 of other days or other people").wait_for()
+    assert not Run.objects.exists() and not KeptEntry.objects.exists()
+    assert page.evaluate("dayStore.entries().then((all) => all.length)") == 1
+
+
+def test_the_run_screen_is_seen(open_page, ready, look):
+    load(ready["day"], by=ready["engineer"], mass="tm1")
+    page = phone(open_page, ready["driver"], ready["day"])
+    look(page, "run-screen")
+    page.get_by_label("Test Mass 1", exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    look(page, "run-speed")

@@ -1,0 +1,188 @@
+"""Logs on the sheet of the day: passes found, matched, compared and settled; nothing half imported."""
+
+import re
+import resource
+import time
+from datetime import timedelta
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile, TemporaryUploadedFile
+from django.urls import reverse
+
+from testing.models import Run
+from testing.testday import ladder, logs, settling
+from testing.testday.models import ColumnMapping, LogFile, LoggedPass
+from testing.testday.refused import Refused
+from tests.testday_factories import confirm_all, drive, fresh, opened_day
+from tests.testday_logs import RIGHT_EDGES, as_csv, as_gpx, as_nmea, session
+
+pytestmark = pytest.mark.django_db
+COLUMNS = {
+    "time": "Time (s)", "time_unit": "s", "x": "X (m)", "x_unit": "m", "y": "Y (m)", "y_unit": "m",
+    "speed": "GPS Speed (km/h)", "speed_unit": "km/h", "tilt": "Tilt (deg)", "tilt_unit": "°",
+    "latitude": "", "latitude_unit": "°", "longitude": "", "longitude_unit": "°", "lateral": "", "lateral_unit": "g",
+}  # fmt: skip
+READ_BY = {
+    name: {"heading": COLUMNS[name], "unit": COLUMNS[f"{name}_unit"]} for name in ("time", "x", "y", "speed", "tilt")
+}
+
+
+@pytest.fixture
+def day(job, site, driver, engineer):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    confirm_all(day, by=engineer)
+    return day
+
+
+def bring(as_, engineer, day, data, name="runs.csv", **said):
+    file = SimpleUploadedFile(name, data)
+    url = reverse("testing:logs", args=[day.pk])
+    return as_(engineer).post(url, {"file": file, "instrument": "Logger 7", **said}, follow=True)
+
+
+def name_columns(as_, engineer, response):
+    return as_(engineer).post(response.redirect_chain[-1][0], COLUMNS, follow=True)
+
+
+def test_columns_are_asked_for_once_and_remembered(as_, engineer, driver_user, day):
+    for speed in (80, 90):
+        drive(day, by=driver_user, aimed=speed, measured_kmh=speed + 0.2)
+    asked = bring(as_, engineer, day, as_csv(session([80.2, 90.2])))
+    assert "Columns of runs.csv" in asked.content.decode() and not LogFile.objects.exists()
+    assert "2 passes found" in name_columns(as_, engineer, asked).content.decode()
+    assert [one.run.aimed_kmh for one in LoggedPass.objects.all()] == [80, 90]
+    drive(day, by=driver_user, aimed=100, measured_kmh=100.2)
+    text = bring(as_, engineer, day, as_csv(session([100.2]))).content.decode()
+    assert "1 passes found" in text and LogFile.objects.count() == 2
+    assert ColumnMapping.objects.get().instrument == "Logger 7"
+    assert not settling.open_items(fresh(day))
+
+
+# Source: the passes are made: constant speed, so entry, kept speed and times by section are known exactly;
+# the tilt is 4.2° sin(x / 20); the peak of the path's own curvature follows from its fifth-order steps:
+# d²y/dx² at its greatest is 10/√3 · h / L², v² times that is the lateral acceleration.
+def test_known_answers(engineer, driver_user, day):
+    drive(day, by=driver_user, aimed=80, measured_kmh=80)
+    upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0]))))
+    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    found = LoggedPass.objects.get().found
+    assert found["entry_kmh"] == pytest.approx(80, abs=0.05) and found["kept"] == pytest.approx(1, abs=0.001)
+    assert found["sections"][0]["time_s"] == pytest.approx(15 / (80 / 3.6), abs=0.005)
+    assert found["peak_tilt_deg"] == pytest.approx(4.2, abs=0.01)
+    steepest = 10 / 3**0.5 * 3.45 / 25**2
+    assert found["peak_lateral_g"] == pytest.approx((80 / 3.6) ** 2 * steepest / 9.80665, rel=0.06)
+    assert len(found["margins"]) == 18 and found["nearest"]["margin_m"] == pytest.approx(
+        min(one["margin_m"] for one in found["margins"]), abs=0.0006
+    )
+
+
+@pytest.mark.parametrize("kind", ["gpx", "nmea"])
+def test_positions_on_the_globe_are_matched_by_the_clock(as_, engineer, driver_user, day, kind):
+    first, second = (drive(day, by=driver_user, aimed=speed, measured_kmh=speed) for speed in (80, 90))
+    began = first.at - timedelta(seconds=40)
+    rows = session([80, 90], rate_hz=20, starts=[0, 40 + (second.at - first.at).total_seconds() - 15])
+    data = as_gpx(rows, began) if kind == "gpx" else as_nmea(rows, began)
+    assert "need the two points of the baseline" in bring(as_, engineer, day, data, f"a.{kind}").content.decode()
+    assert not LogFile.objects.exists()
+    text = bring(as_, engineer, day, data, f"a.{kind}", **RIGHT_EDGES).content.decode()
+    assert "2 passes found" in text, re.findall(r"<li class=.*?</li>", text)
+    passes = list(LoggedPass.objects.order_by("number"))
+    assert passes[0].found["entry_kmh"] == pytest.approx(80, abs=0.3)
+    assert passes[1].found["entry_kmh"] == pytest.approx(90, abs=0.3)
+    assert passes[1].run is not None
+
+
+def test_noise_moves_the_answers_little(engineer, driver_user, day):
+    drive(day, by=driver_user, aimed=80, measured_kmh=80)
+    upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0], noise_m=0.03))))
+    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    assert LoggedPass.objects.get().found["entry_kmh"] == pytest.approx(80, abs=0.1)
+
+
+def test_a_difference_waits_for_the_engineer_who_takes_the_log(as_, engineer, driver_user, day):
+    drive(day, by=driver_user, aimed=80, measured_kmh=82.4)
+    name_columns(as_, engineer, bring(as_, engineer, day, as_csv(session([78.1]))))
+    (item,) = settling.open_items(fresh(day))
+    assert "78.1 km/h at entry by the log, 82.4 km/h written" in item.text
+    url = reverse("testing:settle", args=[day.pk, "log", item.key])
+    as_(engineer).post(url, {"ruling": "log", "reason": "The display lags."}, follow=True)
+    corrected = Run.objects.get(corrects__isnull=False)
+    assert corrected.measured_kmh == pytest.approx(78.1, abs=0.05) and hasattr(corrected.corrects, "struck")
+    assert ladder.progress_of(fresh(day))[0].next_kmh == 80 and not settling.open_items(fresh(day))
+
+
+def test_the_plots_name_what_they_show(as_, engineer, driver_user, day):
+    for speed in (80, 90):
+        drive(day, by=driver_user, aimed=speed, measured_kmh=speed)
+    name_columns(as_, engineer, bring(as_, engineer, day, as_csv(session([80, 90]))))
+    first, second = LoggedPass.objects.all()
+    url = reverse("testing:logged_pass", args=[day.pk, first.pk])
+    text = as_(driver_user).get(url, {"beside": second.pk}).content.decode()
+    assert text.count("<polyline") == 6 and "Lateral acceleration along the course" in text
+    assert text.count('class="cone"') == 18
+
+
+@pytest.mark.parametrize(
+    "data, words",
+    [
+        (b"", "empty"),
+        (b"PK\x03\x04", "no text"),
+        (b"one heading\n1\n", "Line 1"),
+        (b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "c">]><a/>', "document type or entity"),
+        (b"<gpx><trk>", "no GPX 1.1"),
+        (b"$GPRMC,1*00\n$GPRMC,2*00\n", "are broken"),
+    ],
+)
+def test_a_bad_file_leaves_nothing_behind(as_, engineer, day, data, words):
+    text = bring(as_, engineer, day, data, **RIGHT_EDGES).content.decode()
+    assert words in text and not LogFile.objects.exists() and not LoggedPass.objects.exists()
+
+
+def test_a_bad_line_far_down_leaves_nothing_behind(engineer, day):
+    data = as_csv(session([80, 90])).replace(b"\n12.5000,", b"\noops,")
+    upload = logs.recognise(SimpleUploadedFile("a.csv", data))
+    with pytest.raises(Refused, match=r"Line \d+: time “oops” is no number"):
+        logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    assert not LogFile.objects.exists() and not LoggedPass.objects.exists()
+
+
+def test_the_same_file_twice_is_kept_once(engineer, driver_user, day):
+    data = as_csv(session([80]))
+    for refused in (False, True):
+        upload = logs.recognise(SimpleUploadedFile("a.csv", data))
+        try:
+            logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+        except Refused as said:
+            assert refused and "on this sheet already" in str(said)
+    assert LogFile.objects.count() == 1
+
+
+def test_two_hundred_megabytes_of_rubbish_are_refused_before_they_are_read():
+    with TemporaryUploadedFile("rubbish.csv", "text/csv", 200_000_000, None) as rubbish:
+        rubbish.file.truncate(200_000_000)
+        before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        began = time.perf_counter()
+        with pytest.raises(Refused, match="200 MB; allowed are 40 MB"):
+            logs.recognise(rubbish)
+        assert time.perf_counter() - began < 0.1
+        assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 5_000
+
+
+def test_an_unknown_instrument_token_leads_back(as_, engineer, day):
+    url = reverse("testing:log_columns", args=[day.pk])
+    assert "bring it in again" in as_(engineer).get(url, {"log": "made-up"}, follow=True).content.decode()
+
+
+@pytest.mark.benchmark
+def test_twenty_runs_at_a_hundred_hertz_are_imported_and_plotted_in_time(as_, engineer, driver_user, day):
+    data = as_csv(session([80 + n for n in range(20)]))
+    began = time.perf_counter()
+    upload = logs.recognise(SimpleUploadedFile("a.csv", data))
+    log = logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    first = log.passes.first()
+    beside = [one.pk for one in log.passes.all()]
+    page = as_(engineer).get(reverse("testing:logged_pass", args=[day.pk, first.pk]), {"beside": beside})
+    took = time.perf_counter() - began
+    print(f"20 runs: {took:.2f} s, peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024} MB")
+    assert log.passes.count() == 20 and page.content.decode().count("<polyline") == 60
+    assert took <= 3
