@@ -21,6 +21,10 @@ def first_place(day):
     return day.toordinal() * _ENTRIES_A_DAY
 
 
+def day_of(place):
+    return date.fromordinal(place // _ENTRIES_A_DAY)
+
+
 def facts_of(record):
     """The columns of the line of a certificate that was sealed here."""
     vehicle, day = record["vehicle"], _decisive(record)

@@ -10,6 +10,8 @@ _LONGEST = 60
 
 
 def _plain(text):
+    if text.isascii():
+        return text.upper()
     spread = unicodedata.normalize("NFKD", text).upper()
     return "".join(letter for letter in spread if not unicodedata.combining(letter))
 

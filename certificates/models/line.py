@@ -6,7 +6,6 @@ index serves SQLite and PostgreSQL.
 """
 
 from django.db import models
-from django.db.models import Lookup
 
 from .certificate import Certificate
 from .imported import ImportedCertificate
@@ -49,7 +48,10 @@ class RegisterLine(models.Model):
 class RegisterKey(models.Model):
     """One word that a line is found by."""
 
-    line = models.ForeignKey(RegisterLine, on_delete=models.CASCADE, related_name="keys", db_index=False)
+    # No constraint: millions of rows that are made anew with their lines; the check of the register compares them.
+    line = models.ForeignKey(
+        RegisterLine, on_delete=models.CASCADE, related_name="keys", db_index=False, db_constraint=False
+    )
     kind = models.CharField(max_length=4)
     key = models.CharField(max_length=60)
 
@@ -67,23 +69,3 @@ class RegisterKey(models.Model):
 
     def __str__(self):
         return f"{self.kind} {self.key}"
-
-
-@models.CharField.register_lookup
-class Begins(Lookup):
-    """Begins with these letters and digits, by the index on both databases."""
-
-    lookup_name = "begins"
-
-    def get_prep_lookup(self):
-        if not self.rhs.isalnum():
-            raise ValueError("only letters and digits are looked for")
-        return self.rhs
-
-    def as_postgresql(self, compiler, connection):
-        column, values = self.process_lhs(compiler, connection)
-        return f"{column} LIKE %s", [*values, f"{self.rhs}%"]
-
-    def as_sql(self, compiler, connection):
-        column, values = self.process_lhs(compiler, connection)
-        return f"({column} >= %s AND {column} < %s)", [*values, self.rhs, *values, f"{self.rhs}\U0010ffff"]
