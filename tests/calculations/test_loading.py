@@ -1,12 +1,14 @@
 """Loading plans from the case: what goes where at both masses, and why not when nothing does."""
 
+import json
 from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.calculations.measured_cases import PLACES, ROWS, worked
+from tests.calculations.cases import EXAMPLE
+from tests.calculations.measured_cases import LIFT, PLACES, ROWS, worked
 from vehicles.calculations.ballast import Piece
 from vehicles.calculations.sheet import sheet
 from vehicles.reference import ballast_stock
@@ -233,3 +235,28 @@ def test_rows_are_used_for_the_axle_masses_too():
     by_centre = worked(BRAKES, rows=None, places=PLACES | {"seats_x_mm": (1340 + 3 * 2230) / 4}).axles.rear.tm2_kg
     assert by_rows == pytest.approx(by_centre)
     assert len(ROWS) == 2
+
+
+def test_a_vehicle_for_goods_at_its_gvm_needs_no_more():
+    done = worked(BRAKES, adr_category="NA", gvm_kg=2293.54)
+    assert done.masses.tm2_kg == done.masses.tm1_kg
+    assert (done.loading.tm2.target_kg, done.loading.tm2.reasons, done.loading.tm2.undecided) == (0, (), ())
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    facts=st.sets(st.sampled_from(sorted(EXAMPLE["vehicle"]))),
+    places=st.sets(st.sampled_from(sorted(PLACES))),
+    rows=st.sampled_from([ROWS, None, ({"x_mm": 1340}, {"seats": 3})]),
+    lift=st.sampled_from([LIFT, None, {}]),
+)
+def test_whatever_is_not_measured_the_rest_is_planned_or_the_gap_is_named(facts, places, rows, lift):
+    known = {name: x for name, x in PLACES.items() if name not in places}
+    done = worked(BRAKES, places=known, rows=rows, lift=lift, **dict.fromkeys(facts))
+    data = done.as_dict()
+    json.dumps(data, allow_nan=False)
+    assert sheet(done)
+    for mass in ("tm1", "tm2"):
+        one = data["ballast"][mass]
+        assert one["state"] != "undecided" or one["undecided"]
+        assert (one["plan"] is not None) is (one["state"] == "planned")

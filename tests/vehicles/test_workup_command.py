@@ -2,7 +2,10 @@
 
 import io
 import json
+import os
+import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from django.core.management import call_command
@@ -10,6 +13,7 @@ from django.core.management import call_command
 from tests.calculations.cases import CASES, EXAMPLE
 from vehicles.management.commands.workup import Command
 
+ENV = os.environ | {"DJANGO_SETTINGS_MODULE": "tests.settings"}
 WAGON = str(CASES / "nsw_wagon.json")
 
 
@@ -68,3 +72,25 @@ def test_what_is_no_json_object(content, tmp_path):
 def test_it_asks_for_no_database():
     assert Command.requires_system_checks == []
     assert Command.requires_migrations_checks is False
+
+
+STRAY = """
+import ctypes, sys
+import django
+from django.core.management import call_command
+django.setup()
+from vehicles.management.commands import workup
+real = workup.work_up
+def noisy(*args, **options):
+    ctypes.CDLL(None).printf(b"a line that a library prints by itself\\n")
+    return real(*args, **options)
+workup.work_up = noisy
+call_command("workup", sys.argv[1], "--format", "json")
+"""
+
+
+def test_what_a_library_prints_by_itself_does_not_follow_the_result():
+    root = Path(__file__).resolve().parent.parent.parent
+    done = subprocess.run([sys.executable, "-c", STRAY, WAGON], capture_output=True, cwd=root, check=True, env=ENV)
+    assert json.loads(done.stdout)["masses"]["tm2_kg"] == 2621.54
+    assert b"a line that a library prints by itself" in done.stderr

@@ -3,6 +3,7 @@
 import json
 import os
 import sys
+from contextlib import contextmanager
 from pathlib import Path
 
 from django.core.management.base import BaseCommand
@@ -13,7 +14,22 @@ from vehicles.calculations.sheet import sheet
 from vehicles.calculations.workup import work_up
 from vehicles.reference import ballast_stock, price_book, rule_set
 
-STANDARD_OUTPUT = 1
+STANDARD_OUTPUT, STANDARD_ERROR = 1, 2
+
+
+@contextmanager
+def result_alone(stream):
+    """Standard output for the result alone: what a solver prints by itself goes to standard error."""
+    try:
+        number = stream.fileno()
+    except OSError:
+        number = None
+    if number != STANDARD_OUTPUT:
+        yield stream
+        return
+    with os.fdopen(os.dup(number), "w", encoding=stream.encoding) as own:
+        os.dup2(STANDARD_ERROR, number)
+        yield own
 
 
 class Command(BaseCommand):
@@ -31,23 +47,13 @@ class Command(BaseCommand):
             for problem in error.problems:
                 self.stderr.write(str(problem), style_func=str)
             sys.exit(2)
-        rules = rule_set(case.jurisdiction)
-        done = work_up(case, rules=rules, prices=price_book(), stock=ballast_stock())
-        if options["format"] == "json":
-            self.stdout.write(json.dumps(done.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
-        else:
-            self.stdout.write(sheet(done))
-        self.close_output()
-
-    def close_output(self):
-        """The integer solver now and then leaves a line in its own output buffer; it must not follow the result."""
-        self.stdout.flush()
-        try:
-            own = self.stdout.fileno()
-        except OSError:
-            return
-        if own == STANDARD_OUTPUT:
-            os.dup2(os.open(os.devnull, os.O_WRONLY), own)
+        with result_alone(self.stdout) as out:
+            done = work_up(case, rules=rule_set(case.jurisdiction), prices=price_book(), stock=ballast_stock())
+            if options["format"] == "json":
+                text = json.dumps(done.as_dict(), indent=2, ensure_ascii=False, allow_nan=False)
+            else:
+                text = sheet(done)
+            out.write(f"{text}\n")
 
     def read(self, name):
         """The bytes of the file, or of standard input."""
