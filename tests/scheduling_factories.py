@@ -2,9 +2,11 @@
 
 from datetime import datetime, time, timedelta
 
+import factory
 from django.db import transaction
 from django.utils import timezone
 
+from testing.models import Instrument
 from testing.scheduling import forecast
 from testing.scheduling.local_times import to_utc
 from testing.scheduling.records import Reading
@@ -53,3 +55,18 @@ def keep_weather(site, day, *, by, wind=2.0, rain=0.0, first="00:00", hours=24, 
         values = {"wind_mps": wind, "gust_mps": wind + 1 if wind is not None else None, "rain_mm": rain}
         readings.append(Reading(starts_at=starts_at, **{**values, **different.get(f"h{local:%H}", {})}))
     return forecast.store(site=site, readings=readings, origin="test record", by=by)
+
+
+def calibrated(kind, **facts):
+    """An instrument of that kind, in calibration for a year unless the test says otherwise."""
+    given = {"certificate": "Ironbark Metrology 26-0311", "valid_to": in_days(365), **facts}
+    return InstrumentFactory(kind=kind, **given)
+
+
+class InstrumentFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Instrument
+
+    kind = "gps_speed"
+    name = factory.Sequence(lambda n: f"Box {n}")
+    serial = factory.Sequence(lambda n: f"SN-{n:04d}")

@@ -7,6 +7,7 @@ from jobs.models import Job
 from testing.models import Site
 from testing.scheduling.habits import habits
 from testing.scheduling.inputs import DayField
+from testing.scheduling.objections import FARTHEST
 from vehicles.layout import set_out
 
 DAYS = [(str(days), f"{days} days") for days in (7, 14, 28, 60, 120, 365)]
@@ -46,8 +47,10 @@ class FindForm(forms.Form):
         return jobs
 
     def clean_first_day(self):
-        day = self.cleaned_data["first_day"]
-        return max(day, timezone.localdate())
+        day, today = self.cleaned_data["first_day"], timezone.localdate()
+        if day > today + FARTHEST:
+            raise forms.ValidationError(f"{day:%d/%m/%Y} is more than two years away.")
+        return max(day, today)
 
     def sites(self):
         site = self.cleaned_data["site"]
@@ -62,6 +65,12 @@ class TakeForm(forms.Form):
     start = forms.DateTimeField()
     hold = forms.BooleanField(required=False)
     reason = forms.CharField(max_length=150, required=False)
+
+    def clean_start(self):
+        start, now = self.cleaned_data["start"], timezone.now()
+        if not now < start < now + FARTHEST:
+            raise forms.ValidationError("That time is over, or more than two years away.")
+        return start
 
     @property
     def hold_h(self):

@@ -118,7 +118,7 @@ class ColumnsForm(_RecordForm):
     time = forms.TypedChoiceField(label="Time", coerce=int)
     times = forms.ChoiceField(
         label="Times are written",
-        choices=[("iso", "2026-12-03T06:00 or 2026-12-03 06:00"), ("day_first", "03/12/2026 06:00, the day first")],
+        choices=[("iso", "2026-12-03T06:00 or 2026-12-03 06:00"), ("dmy", "03/12/2026 06:00, the day first")],
     )
     clock = forms.ChoiceField(
         label="On which clock",

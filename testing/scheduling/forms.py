@@ -6,7 +6,7 @@ from django import forms
 
 from testing.models import CrewMember, Instrument, InsuranceCover, Site
 from testing.scheduling.habits import habits
-from testing.scheduling.inputs import DayField, day_input, time_input
+from testing.scheduling.inputs import DayField, SeveralField, day_input, time_input
 from testing.scheduling.local_times import TimeRefused, to_utc
 from vehicles import uploads
 from vehicles.layout import set_out
@@ -80,15 +80,12 @@ class BookForm(forms.Form):
     driver = forms.ModelChoiceField(
         CrewMember.objects.filter(drives=True), empty_label="choose a driver", help_text="Never the owner."
     )
-    observers = forms.ModelMultipleChoiceField(
+    observers = SeveralField(
         CrewMember.objects.filter(observes=True),
         required=False,
-        widget=forms.CheckboxSelectMultiple,
         help_text="They count cones and watch wind and surface.",
     )
-    instruments = forms.ModelMultipleChoiceField(
-        Instrument.objects.filter(in_service=True), required=False, widget=forms.CheckboxSelectMultiple
-    )
+    instruments = SeveralField(Instrument.objects.filter(in_service=True), required=False)
     hold = forms.TypedChoiceField(
         label="Book or hold",
         required=False,

@@ -23,3 +23,16 @@ class DayField(forms.DateField):
         if day is not None and day.year not in YEARS:
             raise forms.ValidationError(f"The year {day.year} is outside {YEARS[0]} to {YEARS[-1]}.")
         return day
+
+
+class SeveralField(forms.ModelMultipleChoiceField):
+    """Several of what there is, ticked."""
+
+    widget = forms.CheckboxSelectMultiple
+
+    def clean(self, value):
+        try:
+            return super().clean(value)
+        except OverflowError as error:
+            # No database holds a key of forty digits, and not every one says so kindly.
+            raise forms.ValidationError("That is not one of the choices.") from error

@@ -15,7 +15,7 @@ MOST_ROWS = 20_000
 PROBLEMS_SHOWN = 20
 COLUMNS = ("time", "wind", "gust", "rain")
 NEEDED = ("time", "wind")
-TIMES = {"iso": read_time, "day_first": read_day_first}
+TIMES = {"iso": read_time, "dmy": read_day_first}
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})(Z|[+-]\d{2}:?\d{2})?", re.ASCII)
 
 

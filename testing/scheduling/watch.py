@@ -26,11 +26,12 @@ def watch(say, *, now=None):
     for booking in risk.look_at(now=now):
         say(f"At risk: {booking.job.number}, {booking}.")
     for booking in at_risk():
-        tell_engineers("at_risk", booking, key=f"at_risk {booking.pk} {booking.at_risk_since:%Y-%m-%dT%H:%M:%S}")
+        tell_engineers("at_risk", booking, key=f"at_risk {booking.pk} {booking.at_risk_since:%Y%m%dT%H%M%S.%f}")
     for booking in on_the_eve(now):
         if tell_engineers("eve", booking, key=f"eve {booking.pk}"):
             say(f"Go or no-go is due: {booking.job.number}, {booking}.")
-    sent, failed = outbox.send_due(now)
+    # What was written in this very round is due as well.
+    sent, failed = outbox.send_due(max(now, timezone.now()))
     if sent or failed:
         say(f"{sent} messages sent, {failed} to be tried again.")
 

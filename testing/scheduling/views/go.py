@@ -23,6 +23,9 @@ def go(request, number):
 def decide_go(request, number):
     """The word of the engineer on all that is known."""
     job = job_or_404(number)
+    if services.standing_booking(job) is None:
+        messages.error(request, f"{job.number} has no standing booking to decide on.")
+        return redirect("testing:go", job.number)
     form = drafts.fill(DecideForm, request)
     if request.method == "POST" and form.is_valid():
         try:
