@@ -1,6 +1,7 @@
 import pytest
 
-from tests.benchmarks.clock import best_of
+from tests.benchmarks.clock import best_of, side_by_side
+from tests.calculations.measured_cases import worked
 from vehicles.calculations.ballast import Axles, Piece, Place, plan
 
 pytestmark = pytest.mark.benchmark
@@ -28,3 +29,11 @@ def loading(places):
 def test_a_loading_plan_is_there_before_one_can_wait_for_it(places):
     assert loading(places).feasible
     assert best_of(lambda: loading(places), rounds=3) <= 1.0
+
+
+def test_the_loading_plans_of_a_case_stay_within_a_multiple_of_its_work_up():
+    # Both in one run, so that a busy machine slows both. Each plan is four integer programmes.
+    brakes = {"kind": "brake_change"}
+    without, planned = side_by_side(lambda: worked(brakes, rows=None), lambda: worked(brakes))
+    assert planned <= 250 * without
+    assert planned <= 1.0
