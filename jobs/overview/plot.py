@@ -42,7 +42,7 @@ def _drawn(bar, number, full, unit):
     top = ROW * number + TOP
     return Drawn(
         label=bar.label,
-        text="nothing yet" if bar.value is None else f"{bar.value:g} {unit.split()[0]}, of {bar.count}",
+        text="nothing yet" if bar.value is None else f"{bar.value:g} {unit.split()[0]} ({bar.count})",
         label_y=top + 12,
         y=top + 18,
         middle=top + 18 + BAR_HEIGHT - 3,

@@ -34,7 +34,9 @@ def take(*, job, files, what, note):
 def _keep(job, upload, what, note):
     since = timezone.now() - timedelta(days=1)
     if job.owner_uploads.filter(at__gt=since).count() >= A_DAY:
-        raise uploads.Refused(f"“{upload.name}”: {A_DAY} files in one day are as many as this page takes.")
+        raise uploads.Refused(
+            f"“{uploads.plain_name(upload.name)}”: {A_DAY} files in one day are as many as this page takes."
+        )
     content_type = uploads.recognise(upload, photo=what == "photo")
     document = services.add_document(
         by=None,

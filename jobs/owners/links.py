@@ -6,10 +6,15 @@ from django.utils import timezone
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import OwnerLink
+from jobs.models.job import new_token
+
+KEY_LENGTH = len(new_token())
 
 
 def standing(token):
     """The link with that key while it opens the page, else None. Wrong, expired and withdrawn look alike."""
+    if len(token) != KEY_LENGTH:
+        return None
     return OwnerLink.objects.standing().filter(token=token).select_related("job__vehicle", "job__owner").first()
 
 

@@ -69,7 +69,9 @@ class WorkshopForm(forms.ModelForm):
         if not (upload := self.cleaned_data["new_logo"]):
             return None
         if upload.size > _LOGO_MB * 1_000_000:
-            raise forms.ValidationError(f"“{upload.name}” has {upload.size / 1e6:.1f} MB; allowed are {_LOGO_MB} MB.")
+            raise forms.ValidationError(
+                f"“{uploads.plain_name(upload.name)}” has {upload.size / 1e6:.1f} MB; allowed are {_LOGO_MB} MB."
+            )
         try:
             self.logo_type = uploads.recognise(upload, photo=True)
         except uploads.Refused as error:

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Job, Workshop
+from vehicles.uploads import made_safe
 
 FILE = settings.BASE_DIR / "fixtures" / "workshop.json"
 FIELDS = (
@@ -41,7 +42,7 @@ def save(*, by, logo=None, logo_type="", no_logo=False, **values):
     before = Workshop.current()
     row = Workshop(saved_by=by, **values)
     if logo:
-        row.logo, row.logo_type = logo, logo_type
+        row.logo, row.logo_type = made_safe(logo, logo_type), logo_type
     elif not no_logo:
         row.logo, row.logo_type = before.logo.name, before.logo_type
     row.save()

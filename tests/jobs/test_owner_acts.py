@@ -1,10 +1,12 @@
 """What an owner does: send files, answer mornings, ask, and read what was answered."""
 
+import io
 from datetime import timedelta
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
+from PIL import ExifTags, Image
 
 from jobs import outbox
 from jobs.models import Job, MorningAnswer
@@ -40,6 +42,19 @@ def test_several_photos_at_once(owner, job):
     assert [d.caption for d in documents] == ["Photo from the owner: wheels"] * 2
     assert {d.content_type for d in documents} == {"image/jpeg"}
     assert "Photo from the owner: wheels" in owner.get(address(job)).content.decode()
+
+
+def test_the_place_where_a_photo_was_taken_is_not_kept(owner, job):
+    taken = io.BytesIO()
+    image = Image.new("RGB", (64, 48), "#8899aa")
+    exif = image.getexif()
+    exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitude] = (33.0, 52.0, 4.0)
+    image.save(taken, "JPEG", exif=exif)
+    assert Image.open(taken).getexif().get_ifd(ExifTags.IFD.GPSInfo)
+    upload = SimpleUploadedFile("here.jpg", taken.getvalue(), content_type="image/jpeg")
+    owner.post(address(job, "files/"), {"what": "photo", "files": [upload]})
+    with job.owner_uploads.get().document.file.open("rb") as kept, Image.open(kept) as stored:
+        assert not stored.getexif()
 
 
 def test_an_insurance_document_as_pdf(owner, job):
