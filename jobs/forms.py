@@ -69,8 +69,10 @@ class OpenJobForm(OwnerForm):
         set_out(
             self,
             ("Owner", ["name", "phone", "email"]),
-            ("Vehicle", ["plate", "vin", "make", "model", "jurisdiction", "expected_at"]),
-            ("", ["again", "owner_of", "vehicle_of"]),
+            (
+                "Vehicle",
+                ["plate", "vin", "make", "model", "jurisdiction", "expected_at", "again", "owner_of", "vehicle_of"],
+            ),
         )
 
     def clean_plate(self):

@@ -52,6 +52,7 @@ def plain_lift_and_tyres(page):
     keys.type("285/70R17")
     keys.enter()
     page.get_by_text("Change of tyres: tyre size now fitted 285/70R17 added.").wait_for()
+    keys.at("Suspension lift")
     keys.press("Tab", "Tab")
     keys.at("Receipt")
     keys.enter()
