@@ -5,6 +5,7 @@ from django.utils.timezone import localtime
 from jobs.estimates.compute import price
 from jobs.estimates.scope import Scope
 from testing.scheduling import postponements
+from testing.testday.models import Retest
 from testing.triage import decision
 from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
 from vehicles.calculations.as_data import clean
@@ -38,7 +39,7 @@ def scope_for(job):
 
 def estimate_for(job):
     """The estimate of a job as data, or None while its records contradict each other."""
-    priced = price(job)
+    priced = price(job, retests=Retest.objects.filter(after__booking__job=job).count())
     if priced is None:
         return None
     result = priced.result

@@ -86,7 +86,7 @@ class RunForm(forms.Form):
         self.fields["wind_mps"].help_text = f"Above {wind:g} m/s or not measured: recorded, but it does not count."
         self.fields["gust_mps"].help_text = f"Above {gust:g} m/s: recorded, but it does not count."
         self.fields["surface"].help_text = "Only a run on a dry surface counts."
-        self.fields["cones"].help_text = "By number, as on the drawing; or only how many, below."
+        self.fields["cones"].help_text = "By number, as on the drawing."
         roll = limits.roll_deg(self.day)
         self.fields["roll_deg"].help_text = f"Beyond {roll:g}° the climb stops until the engineer decides."
 

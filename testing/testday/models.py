@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -112,6 +114,11 @@ class Run(AppendOnly):
     @property
     def when(self):
         return self.driven_at or self.at
+
+    @property
+    def came_late(self):
+        """Whether it waited on a phone for reception."""
+        return self.corrects_id is None and self.at - self.when > timedelta(minutes=1)
 
 
 class StruckRun(AppendOnly):

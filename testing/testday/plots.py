@@ -3,7 +3,7 @@
 from xml.sax.saxutils import escape
 
 WIDTH, HEIGHT = 1000, 300
-LEFT, RIGHT, ABOVE, BELOW = 60, 16, 24, 44
+LEFT, RIGHT, ABOVE, BELOW = 60, 40, 24, 44
 # Told apart by their dashes as well as by the legend: never by colour.
 DASHES = ("", "8 4", "2 3", "12 4 2 4", "4 8", "1 6", "16 6")
 

@@ -5,8 +5,10 @@ from django.utils import timezone
 
 from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.services import standing_booking
+from testing.testday import measuring, retest
 from testing.testday.models import TestDay
 from testing.testday.opening import STEP_KEY
+from testing.testday.procedures import measured, measured_keys
 from testing.testday.result import required, result
 
 
@@ -32,7 +34,16 @@ def context(job):
     booking = standing_booking(job)
     days = TestDay.objects.filter(booking__job=job).select_related("booking__site", "booking__driver")
     may_open = booking is not None and job.stage == STEP_KEY and not days.filter(booking=booking).exists()
-    return {"result": result(job), "booking": booking, "days": days, "may_open": may_open}
+    found = result(job)
+    return {
+        "result": found,
+        "booking": booking,
+        "days": days,
+        "may_open": may_open,
+        "measured": [(key, measured(key).title) for key in measured_keys()],
+        "sheets": list(measuring.latest(job).values()),
+        "retest_possible": bool(found.day) and not found.passed and not retest.possible(job)[1],
+    }
 
 
 def _overruled(statement):

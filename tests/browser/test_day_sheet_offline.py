@@ -1,5 +1,7 @@
 """The day sheet on a phone without reception: nothing lost, nothing twice, never faster than allowed."""
 
+import random
+
 import pytest
 
 from testing.models import Run
@@ -7,7 +9,8 @@ from testing.testday import ladder
 from testing.testday.models import Check, KeptEntry, Loading, RunPhoto, StruckRun
 from tests.browser.test_whole_job import photo
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
-from tests.testday_factories import confirm_all, drive, fresh, load, opened_day
+from tests.testday_factories import LADDER, confirm_all, drive, fresh, load, opened_day
+from vehicles.calculations.speeds import RunRecord, progress
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 PHONE = 390
@@ -253,3 +256,32 @@ def test_the_run_screen_is_seen(open_page, ready, look):
     page.get_by_label("Test Mass 1", exact=True).check()
     page.get_by_role("button", name="Next").click()
     look(page, "run-speed")
+
+
+def test_the_phones_ladder_is_the_ladder_of_the_calculation_module(open_page, ready):
+    """Both answer alike on random histories: next speed, passed, stopped, and the reason word for word."""
+    page = phone(open_page, ready["driver"], ready["day"])
+    rng = random.Random(20261202)
+    for _ in range(400):
+        runs = [
+            {
+                "mass": rng.choice(["tm1", "tm1", "tm2"]),
+                "aimed": (aimed := rng.choice([60, 70, 80, 80, 90, 90, 100, 110])),
+                "measured": rng.choice([aimed + 0.5, aimed + 0.5, aimed - 1, None]),
+                "outcome": rng.choice(["clean", "clean", "clean", "cones", "aborted"]),
+                "counts": rng.random() > 0.1,
+            }
+            for _ in range(rng.randrange(14))
+        ]
+        released = rng.randrange(len(runs) + 1)
+        asked = {"ladder": LADDER, "runs": runs, "mass": "tm1", "failures": 3, "releasedAt": released}
+        said = page.evaluate("asked => dayLadder.progress(asked)", asked)
+        records = [
+            RunRecord(mass=r["mass"], aimed_kmh=r["aimed"], measured_kmh=r["measured"], outcome=r["outcome"],
+                      counts=r["counts"])
+            for r in runs
+        ]  # fmt: skip
+        step = progress(ladder=LADDER, runs=records, mass="tm1", failures_allowed=3, released_at=released)
+        assert said == {
+            "mass": "tm1", "next": step.next_kmh, "passed": step.passed, "stopped": step.stopped, "reason": step.reason,
+        }, runs  # fmt: skip

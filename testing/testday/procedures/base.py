@@ -30,6 +30,11 @@ class MeasuredProcedure:
     def limit(self, name):
         return self.limits[name]["value"]
 
+    def label(self, name):
+        """A measured value by the name that people know, with its unit."""
+        row = next((row for row, _ in self.fields if row.name == name), None)
+        return f"{row.label} [{row.unit}]" if row else name.rpartition("_")[0].upper() + " [kg]"
+
     def judge(self, values):
         """Sentences on what is not met; none when all is. ``values`` holds None where nothing was measured."""
         raise NotImplementedError

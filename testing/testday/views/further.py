@@ -31,6 +31,8 @@ def measurement(request, number, kind):
         else:
             return saved(request, f"{procedure.title}: {'met' if sheet.met else 'not met'}.", request.path)
     sheets = job.measurements.filter(procedure=kind).select_related("by").order_by("-pk")
+    for sheet in sheets:
+        sheet.said = [(procedure.label(name), value) for name, value in sheet.values.items() if value is not None]
     context = {"job": job, "procedure": procedure, "form": form, "sheets": sheets}
     return render(request, "testing/testday/measurement.html", context)
 

@@ -1,0 +1,166 @@
+"""What stops the climb, what is taken back or corrected, and what counts in wind and gusts."""
+
+import uuid
+from datetime import timedelta
+from unittest import mock
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from testing.models import Run, StruckRun
+from testing.testday import ladder, limits, recording
+from testing.testday.models import RunPhoto
+from testing.testday.refused import Refused
+from tests.browser.test_whole_job import photo
+from tests.testday_factories import confirm_all, drive, fresh, opened_day
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def day(job, site, driver, engineer):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    confirm_all(day, by=engineer)
+    return day
+
+
+def steps(day):
+    return ladder.progress_of(fresh(day))
+
+
+@pytest.mark.parametrize(
+    "seen, words",
+    [({"wheel_lift": True}, "a wheel lifted"), ({"roll_deg": 10.1}, "the body rolled 10.1°, beyond the 10° that are"),
+     ({"driver_stops": True}, "the driver does not want to go on")],
+)  # fmt: skip
+def test_the_climb_stops_until_the_engineer_decides(engineer, driver_user, day, seen, words):
+    drive(day, by=driver_user, **seen)
+    first, second = steps(day)
+    assert first.stopped and words in first.reason and first.next_kmh is None
+    assert second.stopped is seen.get("driver_stops", False)
+    with pytest.raises(Refused, match="the engineer decides"):
+        drive(day, by=driver_user)
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    # The run itself stays a failed one: the speed is driven again.
+    assert steps(day)[0].next_kmh == 80
+
+
+def test_exactly_the_set_angle_does_not_stop(driver_user, day):
+    drive(day, by=driver_user, roll_deg=10.0)
+    assert steps(day)[0].next_kmh == 90
+
+
+def test_the_engineer_sets_the_angle(as_, engineer, driver_user, day):
+    drive(day, by=driver_user, roll_deg=8.0)
+    url = reverse("testing:roll_limit", args=[day.pk])
+    as_(engineer).post(url, {"angle_deg": "7.5", "reason": "High van"}, follow=True)
+    assert limits.roll_deg(fresh(day)) == 7.5 and steps(day)[0].stopped
+
+
+@pytest.mark.parametrize("angle", ["", "0", "46", "NaN", "steep"])
+def test_a_bad_angle_is_named(as_, engineer, day, angle):
+    url = reverse("testing:roll_limit", args=[day.pk])
+    assert "Angle of roll" in as_(engineer).post(url, {"angle_deg": angle, "reason": "x"}).content.decode()
+    assert not day.roll_limits.exists()
+
+
+def test_anybody_of_the_crew_stops_and_only_the_engineer_lets_go(as_, engineer, driver_user, day):
+    url = reverse("testing:stop", args=[day.pk])
+    said = {"reason": "A dog on the course", "sent_as": str(uuid.uuid4())}
+    for _ in range(2):
+        as_(driver_user).post(url, said, follow=True)
+    assert day.stops.count() == 1
+    assert all(step.stopped and "A dog on the course" in step.reason for step in steps(day))
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dog caught")
+    assert [step.stopped for step in steps(day)] == [False, True]
+
+
+@pytest.mark.parametrize("gust, counts", [(4.5, True), (4.6, False), (None, True)])
+def test_a_gust_over_its_limit_does_not_count(driver_user, day, gust, counts):
+    run = drive(day, by=driver_user, gust_mps=gust)
+    assert run.counts is counts and ("gust" in run.not_counting_because) is not counts
+
+
+def undo(as_, user, run):
+    return as_(user).post(reverse("testing:undo_run", args=[run.day_id, run.number]), follow=True).content.decode()
+
+
+def test_undo_within_a_minute_keeps_the_run_readable(as_, driver_user, day):
+    run = drive(day, by=driver_user)
+    text = undo(as_, driver_user, run)
+    assert "undone" in text and StruckRun.objects.get().run == run and steps(day)[0].next_kmh == 80
+
+
+def test_undo_after_a_minute_is_refused(as_, driver_user, day):
+    run = drive(day, by=driver_user)
+    later = timezone.now() + timedelta(seconds=61)
+    with mock.patch.object(timezone, "now", lambda: later), pytest.raises(Refused, match="older than a minute"):
+        recording.undo_run(run=run, by=driver_user)
+    assert not StruckRun.objects.exists()
+
+
+def test_nobody_undoes_for_another(as_, engineer, driver_user, day):
+    assert "only they can undo it" in undo(as_, engineer, drive(day, by=driver_user))
+
+
+def correct(as_, user, run, **changed):
+    wanted = {
+        "aimed_kmh": run.aimed_kmh, "measured_kmh": "80.4", "outcome": "cones", "cones": ["3", "4"], "cones_moved": "",
+        "wind_mps": "1.5", "gust_mps": "", "surface": "dry", "roll_deg": "", "remark": "", "reason": "Seen from van",
+        "sent_as": str(uuid.uuid4()), **changed,
+    }  # fmt: skip
+    return as_(user).post(reverse("testing:correct_run", args=[run.day_id, run.number]), wanted, follow=True)
+
+
+def test_a_correction_stands_in_the_place_of_the_run(as_, engineer, driver_user, day):
+    first = drive(day, by=driver_user, aimed=80)
+    drive(day, by=driver_user, aimed=90)
+    text = correct(as_, engineer, first).content.decode()
+    assert "Stands as run 3" in text and "Seen from van" in text
+    run = Run.objects.get(number=3)
+    assert (run.outcome, run.cones, run.cones_moved, run.corrects) == ("cones", [3, 4], 2, first)
+    assert [one.number for one in ladder.standing_runs(fresh(day))] == [3, 2]
+    assert steps(day)[0].next_kmh == 80
+
+
+def test_a_correction_needs_a_reason_and_the_engineer(as_, engineer, driver_user, day):
+    run = drive(day, by=driver_user)
+    assert "Not saved yet" in correct(as_, engineer, run, reason="").content.decode()
+    assert correct(as_, driver_user, run).status_code == 403
+    assert Run.objects.count() == 1
+
+
+def test_a_correction_does_not_make_a_run_count_that_was_driven_too_early(engineer, driver_user, day):
+    moment = timezone.now()
+    run, _ = recording.record_run(
+        day=fresh(day), by=driver_user, sent_as=uuid.uuid4(), mass="tm2", aimed_kmh=80, wind_mps=1, surface="dry",
+        measured_kmh=80, outcome="clean", cones_moved=0, driven_at=moment,
+    )  # fmt: skip
+    assert "not ready" in run.not_counting_because
+    corrected = recording.correct_run(run=run, by=engineer, reason="x", sent_as=uuid.uuid4(), measured_kmh=81.0)
+    assert not corrected.counts
+
+
+def test_a_photo_belongs_to_its_run(as_, driver_user, other_driver_user, day):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    run = drive(day, by=driver_user)
+    picture = photo()
+    file = SimpleUploadedFile(picture["name"], picture["buffer"], picture["mimeType"])
+    as_(driver_user).post(reverse("testing:add_run_photo", args=[day.pk, 1]), {"photo": file}, follow=True)
+    kept = RunPhoto.objects.get(run=run)
+    url = reverse("testing:run_photo", args=[day.pk, kept.pk])
+    answer = as_(driver_user).get(url)
+    assert answer["Content-Type"] == "image/jpeg" and b"".join(answer) == picture["buffer"]
+    assert as_(other_driver_user).get(url).status_code == 404
+
+
+def test_what_is_no_photo_is_refused(as_, driver_user, day):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    drive(day, by=driver_user)
+    file = SimpleUploadedFile("a.jpg", b"not a picture", "image/jpeg")
+    url = reverse("testing:add_run_photo", args=[day.pk, 1])
+    assert "allowed kind" in as_(driver_user).post(url, {"photo": file}, follow=True).content.decode()
+    assert not RunPhoto.objects.exists()

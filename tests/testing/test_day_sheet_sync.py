@@ -1,0 +1,157 @@
+"""What a phone sends: taken once, and what cannot be taken is kept word for word."""
+
+import json
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from testing.models import Run
+from testing.testday import checks, settling
+from testing.testday.models import Check, KeptEntry, Loading
+from testing.testday.result import result
+from tests.testday_factories import confirm_all, fresh, load, opened_day
+
+pytestmark = pytest.mark.django_db
+SEEN = {
+    "mass": "tm1", "aimed_kmh": "80", "measured_kmh": "80.5", "outcome": "clean", "cones": [], "wind_mps": "1",
+    "surface": "dry", "remark": "",
+}  # fmt: skip
+
+
+@pytest.fixture
+def day(job, site, driver, engineer):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    confirm_all(day, by=engineer)
+    load(day, by=engineer, mass="tm1", loaded_at=timezone.now() - timedelta(hours=1))
+    return day
+
+
+def run(at=None, **changed):
+    return entry("run", {**SEEN, **changed}, at=at)
+
+
+def entry(kind, data, at=None):
+    moment = at or timezone.now()
+    return {"kind": kind, "sent_as": str(uuid.uuid4()), "at": moment.isoformat(), "data": data}
+
+
+def send(as_, user, day, *entries, device="phone", now=None):
+    sent = {"device": device, "now": (now or timezone.now()).isoformat(), "entries": list(entries)}
+    url = reverse("testing:sync", args=[day.pk])
+    return as_(user).post(url, json.dumps(sent), content_type="application/json")
+
+
+def states(response):
+    return [answer["state"] for answer in response.json()["answers"]]
+
+
+def test_sent_twice_is_stored_once(as_, driver_user, day):
+    one, other = run(), run(aimed_kmh="90", measured_kmh="90.5")
+    assert states(send(as_, driver_user, day, one, other)) == ["stored", "stored"]
+    assert states(send(as_, driver_user, day, one, other)) == ["already", "already"]
+    assert [run.aimed_kmh for run in Run.objects.order_by("number")] == [80, 90]
+
+
+def test_the_answer_carries_the_new_state(as_, driver_user, day):
+    state = send(as_, driver_user, day, run()).json()["state"]
+    assert state["masses"][0]["next"] == 90 and state["runs"][0]["aimed"] == 80
+
+
+def test_a_clock_that_is_wrong_is_set_right_by_the_servers(as_, driver_user, day):
+    wrong = timezone.now() - timedelta(days=3, hours=2)
+    send(as_, driver_user, day, run(at=wrong - timedelta(minutes=0, seconds=1)), now=wrong)
+    stored = Run.objects.get()
+    assert abs(stored.driven_at - (timezone.now() - timedelta(seconds=1))) < timedelta(seconds=5) and stored.counts
+
+
+def test_a_run_of_another_date_is_stored_and_does_not_count(as_, driver_user, day):
+    send(as_, driver_user, day, run(at=timezone.now() - timedelta(days=1)))
+    assert "This day is booked for" in Run.objects.get().not_counting_because
+
+
+def test_a_run_above_what_was_open_is_stored_and_does_not_count(as_, driver_user, day):
+    send(as_, driver_user, day, run(aimed_kmh="110", measured_kmh="111"))
+    assert "110 km/h is not open" in Run.objects.get().not_counting_because
+
+
+def test_two_runs_within_a_minute_from_two_phones_wait_for_the_engineer(as_, driver_user, engineer, day):
+    now = timezone.now()
+    send(as_, driver_user, day, run(at=now - timedelta(seconds=20)), device="one")
+    send(as_, engineer, day, run(at=now), device="two")
+    (item,) = settling.open_items(fresh(day))
+    assert "two phones" in item.text and item.text in result(day.booking.job).reasons
+    settling.settle(day=fresh(day), by=engineer, about="contest", key=item.key, ruling="both", reason="two runs")
+    assert not settling.open_items(fresh(day)) and Run.objects.filter(struck=None).count() == 2
+
+
+def test_two_minutes_apart_are_two_runs(as_, driver_user, engineer, day):
+    now = timezone.now()
+    send(as_, driver_user, day, run(at=now - timedelta(minutes=2)), device="one")
+    send(as_, engineer, day, run(at=now, aimed_kmh="90", measured_kmh="90.2"), device="two")
+    assert not settling.open_items(fresh(day)) and all(run.counts for run in Run.objects.all())
+
+
+BAD = [
+    run(aimed_kmh="eighty"), run(measured_kmh="NaN"), run(surface="ice"), run(cones=["99"]), run(remark="x" * 400),
+    run(mass="tm9"), entry("telegram", {}), entry("run", None), entry("run", [1]), entry("undo", {"run": "x"}),
+    entry("loading", {"mass": "tm3"}), entry("check", {"check": "nonsense"}), entry("stop", {"reason": ""}),
+    {"kind": "run"}, "text", 7, None, {"kind": ["run"], "sent_as": {}, "at": [], "data": {"a": {"b": "\x00"}}},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("bad", BAD, ids=range(len(BAD)))
+def test_what_cannot_be_taken_is_kept_once_and_blocks_the_pass(as_, driver_user, engineer, day, bad):
+    for _ in range(2):
+        response = send(as_, driver_user, day, bad)
+        assert response.status_code == 200 and states(response) == ["kept"]
+    kept = KeptEntry.objects.get()
+    assert kept.reason and kept.by == driver_user
+    (item,) = settling.open_items(fresh(day))
+    settling.settle(day=fresh(day), by=engineer, about="entry", key=item.key, ruling="seen", reason="a slip")
+    assert not settling.open_items(fresh(day))
+
+
+@pytest.mark.parametrize("body", ["", "{", "[]", "7", '{"entries": 3}', '{"entries": {}}', "[" * 5000, "\xff"])
+def test_what_is_no_list_of_entries_is_refused(as_, driver_user, day, body):
+    url = reverse("testing:sync", args=[day.pk])
+    response = as_(driver_user).post(url, body, content_type="application/json")
+    assert response.status_code == 400 and "problem" in response.json()
+
+
+def test_too_many_at_once_are_refused(as_, driver_user, day):
+    assert send(as_, driver_user, day, *[run()] * 201).status_code == 400
+    assert not Run.objects.exists()
+
+
+def test_checks_loading_and_stop_come_the_same_way(as_, driver_user, job, site, driver, engineer):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    keys = [item.key for item in checks.missing(day, mass="tm1")]
+    loaded = {"mass": "tm1", "restrained": "on", "place_fuel": "36.54", "place_driver": "80"}
+    answers = send(
+        as_, driver_user, day, entry("check", {"check": keys, "note_wheel_nuts": "131 N m"}), entry("loading", loaded),
+        run(), entry("stop", {"reason": "Rain"}),
+    )  # fmt: skip
+    assert states(answers) == ["stored"] * 4, answers.json()["answers"]
+    assert Check.objects.get(key="wheel_nuts").note == "131 N m" and Loading.objects.get().met
+    assert Run.objects.get().counts and "Rain" in answers.json()["state"]["masses"][1]["reason"]
+
+
+def test_after_a_cancelled_booking_entries_are_kept_aside(as_, driver_user, day):
+    day.booking.cancelled_at = timezone.now()
+    day.booking.save()
+    assert states(send(as_, driver_user, day, run())) == ["kept"]
+    assert "cancelled" in KeptEntry.objects.get().reason and not Run.objects.exists()
+
+
+def test_only_the_crew_of_the_day(as_, other_driver_user, auditor, day):
+    assert send(as_, other_driver_user, day, run()).status_code == 404
+    assert send(as_, auditor, day, run()).status_code == 403
+
+
+def test_the_worker_may_keep_the_sheets_and_nothing_else(client):
+    answer = client.get("/day-sheet-worker.js")
+    assert answer["Service-Worker-Allowed"] == "/day-sheets/" and answer["Content-Type"].startswith("text/javascript")
+    assert "no-store" in answer["Cache-Control"]
