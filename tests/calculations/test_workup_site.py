@@ -1,4 +1,4 @@
-"""What the work-up says of the site, the set-out and the speedometer."""
+"""What the work-up says of the site, the set-out, the speedometer and the tyres under load."""
 
 import pytest
 
@@ -57,3 +57,22 @@ def test_speeds_of_the_speedometer_are_checked():
     change = compare(before=read_tyre("265/65R17"), after=read_tyre("285/70R17"))
     with pytest.raises(CalculationError, match="speed_kmh"):
         speedometer(change=change, speeds_kmh=[400])
+
+
+@pytest.mark.parametrize(("tyre", "told"), [("265/65R17 91S", True), ("265/65R17 112S", False), (None, False)])
+def test_tyres_are_held_against_what_the_axle_carries(tyre, told):
+    # Source: load index table: 91 is 615 kg, two of them 1,230 kg; 112 is 1,120 kg, two of them 2,240 kg.
+    done = worked(BRAKES, tyre=tyre, front_axle_rating_kg=None, rear_axle_rating_kg=None)
+    said = [text for text in done.cautions if text.startswith("Two tyres may carry 1,230 kg")]
+    assert bool(said) is told
+
+
+def test_without_places_the_empty_axle_is_held_against_the_tyres():
+    done = worked(BRAKES, tyre="265/65R17 80S", places=None, rows=None)
+    # Source: the same table: 80 is 450 kg, two of them 900 kg, against 1,150 kg weighed empty.
+    assert any("the front axle carries 1,150.0 kg" in text for text in done.cautions)
+
+
+def test_the_tyres_now_fitted_count():
+    done = worked({"kind": "tyre_change", "to": "285/70R17 80S"})
+    assert any(text.startswith("Two tyres may carry 900 kg") for text in done.cautions)

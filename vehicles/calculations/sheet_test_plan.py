@@ -47,10 +47,9 @@ def set_out(done: WorkUp) -> Iterator[str]:
         return
     yield from bullets(sheet.steps)
     for mark in sheet.marks:
-        yield (
-            f"  Cone {mark.number:>2}, section {mark.section}, {mark.side:<5}: "
-            f"station {fixed(mark.station_m, 2):>6} m, lane limit {fixed(mark.limit_m, 3):>6} m, middle of the cone {fixed(mark.offset_m, 3):>6} m"
-        )
+        cone = f"Cone {mark.number:>2}, section {mark.section}, {mark.side:<5}"
+        along, limit, middle = fixed(mark.station_m, 2), fixed(mark.limit_m, 3), fixed(mark.offset_m, 3)
+        yield f"  {cone}: station {along:>6} m, lane limit {limit:>6} m, middle of the cone {middle:>6} m"
     for line in sheet.diagonals:
         between = f"cones {line.first} and {line.second}"
         yield f"  Diagonal, {between}: {fixed(line.length_m, 3)} ± {fixed(line.tolerance_m, 3)} m"

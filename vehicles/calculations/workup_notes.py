@@ -8,6 +8,9 @@ from .cautions import cautions_for
 from .explain import Working
 from .loading import MassLoading
 from .manoeuvre import CAUTION as DEMAND_CAUTION
+from .rulesets import DUST
+from .tyres import axle_capacity_kg, read_tyre
+from .wording import fixed
 from .workup_parts import Parts
 
 
@@ -23,6 +26,7 @@ def cautions_of(parts: Parts) -> tuple[str, ...]:
         ),
         parts.masses.cautions,
         parts.axles.cautions,
+        tuple(_overloaded_tyres(parts)),
         *(loading.cautions for loading in _loadings(parts)),
         parts.centre_of_gravity.cautions,
         parts.speeds.cautions,
@@ -75,6 +79,20 @@ def _loadings(parts: Parts) -> Iterator[MassLoading]:
     if parts.loading is not None:
         yield parts.loading.tm1
         yield parts.loading.tm2
+
+
+def _overloaded_tyres(parts: Parts) -> Iterator[str]:
+    """Load index against what each axle carries, where no rating stands in between."""
+    change, tyre = parts.height.tyres, parts.case.vehicle.tyre
+    fitted = change.after if change else read_tyre(tyre) if tyre else None
+    capacity = None if fitted is None else axle_capacity_kg(fitted)
+    for axle in (parts.axles.front, parts.axles.rear):
+        carried = axle.empty_kg if axle.tm2_kg is None else axle.tm2_kg
+        if capacity is not None and carried is not None and carried > capacity + DUST:
+            yield (
+                f"Two tyres may carry {fixed(capacity, 0)} kg by their load index, the {axle.axle} axle carries "
+                f"{fixed(carried)} kg: do not drive it at that mass."
+            )
 
 
 def _body_unknown(vehicle: Vehicle) -> tuple[str, ...]:
