@@ -56,7 +56,7 @@ def _faults(event, previous):
     for name, shown in _columns(event).items():
         if shown != sealed[name]:
             yield f"the register shows {name} as “{shown}”, the record says “{sealed[name]}”"
-    if event.kind == SAMPLED and record.get("drawn") != event.audit.described:
+    if event.kind == SAMPLED and event.audit and record.get("drawn") != event.audit.described:
         yield f"how {event.audit} was drawn is not what was written down then"
 
 

@@ -39,6 +39,13 @@ class CorrectForm(IssueForm):
     def clean_vin(self):
         return clean_identity(self.cleaned_data["vin"])
 
+    def _check(self, field, value):
+        # The rules of the vehicle itself, for the value as it is kept and not as it was typed.
+        try:
+            Vehicle._meta.get_field(field.key).run_validators(value)
+        except forms.ValidationError as wrong:
+            self.add_error(field.name, wrong)
+
     @property
     def changes(self):
         given = {field.name: self.cleaned_data.get(field.name) for field in FIELDS}
@@ -46,6 +53,9 @@ class CorrectForm(IssueForm):
 
     def clean(self):
         cleaned = super().clean()
+        for field in FIELDS:
+            if field.group == "vehicle" and (value := cleaned.get(field.name)):
+                self._check(field, value)
         if not self.errors and not self.changes:
             raise forms.ValidationError("Nothing is different from the certificate: there is nothing to correct.")
         return cleaned

@@ -21,10 +21,12 @@ class Moment:
 
 def timeline(subject):
     """Oldest first: the trail of the job's file, and the events of this certificate."""
-    moments = [_event(event) for event in subject.events.select_related("by", "audit")]
+    moments = []
     if isinstance(subject, Certificate):
-        moments += [_entry(entry) for entry in subject.job.audit_entries.select_related("by")]
-    return sorted(moments, key=lambda moment: moment.at)
+        moments += [_entry(entry) for entry in subject.job.audit_entries.select_related("by").order_by("pk")]
+    moments += [_event(event) for event in subject.events.select_related("by", "audit")]
+    # Events are kept to the second: within one, the trail comes first, each in its own order.
+    return sorted(moments, key=lambda moment: moment.at.replace(microsecond=0))
 
 
 def _entry(entry):

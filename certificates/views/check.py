@@ -17,8 +17,8 @@ from jobs.access import public
 @throttled
 def enter_code(request):
     """For those who read the code from paper."""
-    form = CodeForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = CodeForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
         return redirect("certificates:check", checking.spelled(form.cleaned_data["code"]))
     return _private(render(request, "certificates/enter_code.html", {"form": form}))
 
@@ -29,10 +29,8 @@ def enter_code(request):
 def check(request, code):
     """How the certificate stands; a file sent here is compared with the ones that were issued."""
     certificate = get_object_or_404(Certificate.objects.prefetch_related("events"), check_code=checking.read(code))
-    form = CompareForm(request.POST or None, request.FILES or None)
-    compared = None
-    if request.method == "POST" and form.is_valid():
-        compared = _compare(certificate, form.cleaned_data["file"])
+    form = CompareForm(request.POST, request.FILES) if request.method == "POST" else CompareForm()
+    compared = _compare(certificate, form.cleaned_data["file"]) if form.is_valid() else None
     context = {
         "certificate": certificate,
         "record": certificate.record,

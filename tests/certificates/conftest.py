@@ -1,6 +1,8 @@
 import pytest
 
 from certificates import sealing
+from certificates.services import issue
+from tests.certificates_factories import untested_job
 
 
 @pytest.fixture
@@ -12,3 +14,9 @@ def plain_papers(monkeypatch):
 
     for kind in ("certificate", "report"):
         monkeypatch.setattr(sealing.pdf, kind, paper(kind))
+
+
+@pytest.fixture
+def plain(engineer, plain_papers):
+    """A certificate with papers of one line."""
+    return issue(job=untested_job(engineer), by=engineer)

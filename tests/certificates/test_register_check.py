@@ -108,7 +108,7 @@ def changed(record, path):
     if isinstance(old, bool):
         at[path[-1]] = not old
     elif isinstance(old, int | float):
-        at[path[-1]] = old + 0.001
+        at[path[-1]] = old + (1 if isinstance(old, int) else 0.001)
     elif isinstance(old, str):
         at[path[-1]] = f"{old}."
     else:
