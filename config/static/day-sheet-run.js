@@ -21,7 +21,8 @@
   const record = actions.querySelector("button.next");
   const TYPED = `day-sheet-typed-${form.closest("[data-day]").dataset.day}`;
   // What is typed is kept on the device here: the page's own keeping needs reception.
-  for (const name of [...form.getAttributeNames()].filter((name) => name.startsWith("hx-"))) form.removeAttribute(name);
+  for (const name of form.getAttributeNames().filter((name) => name.startsWith("hx-"))) form.removeAttribute(name);
+  ownKeeping(form);
   let step = 0;
 
   const part = (name) => form.querySelector(`#div_id_${name}`);
@@ -222,9 +223,15 @@
   draw();
   daySync.started.then(open);
 
+  /* The site keeps what is typed into its forms and holds them back without a connection; these are taken here. */
+  function ownKeeping(form) {
+    for (const name of form.getAttributeNames().filter((name) => name.startsWith("data-kept"))) form.removeAttribute(name);
+  }
+
   /* Checks, loading and the stop: the same way, form by form. */
   function entryForms() {
     for (const form of document.querySelectorAll("form[data-entry], [data-entry-form] form.page-form")) {
+      ownKeeping(form);
       form.addEventListener("submit", async (event) => {
         event.preventDefault();
         const kind = form.dataset.entry || form.closest("[data-entry-form]").dataset.entryForm;

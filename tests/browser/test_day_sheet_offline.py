@@ -216,7 +216,7 @@ def test_checks_and_loading_without_reception(open_page, crew):
     page.goto(f"/day-sheets/{crew['day'].pk}/load/tm1/")
     page.get_by_label("Everything aboard is restrained").check()
     page.get_by_role("button", name="Record this loading").click()
-    page.get_by_text("Kept on this device").wait_for()
+    page.get_by_text("It is sent when there is reception").wait_for()
     page.goto(f"/day-sheets/{crew['day'].pk}/runs/add/?mass=tm1")
     enter(page, 80)
     page.context.set_offline(False)
