@@ -57,6 +57,10 @@ TABLES = {
     "vehicle": ranges.VEHICLE,
     "crew": ranges.CREW,
     "places": ranges.PLACES,
+    "corner weights": ranges.CORNERS,
+    "axle lift": ranges.AXLE_LIFT,
+    "step of a lift": ranges.LIFT_STEP,
+    "row of seats": ranges.SEAT_ROW,
     "modification": ranges.MODIFICATION,
     "track change": ranges.TRACK_CHANGE,
 }

@@ -146,6 +146,8 @@ def drive(client, job, speeds):
     day = TestDay.objects.get()
     client.post(f"/day-sheets/{day.pk}/checks/", {"check": [check.key for check in lane_change().checks]})
     for mass in ("tm1", "tm2"):
+        load = f"/day-sheets/{day.pk}/load/{mass}/"
+        assert client.post(load, {**sent_from(client, load, load), "restrained": "on"}).status_code == 302
         for speed in speeds:
             run = {"mass": mass, "aimed_kmh": speed, "measured_kmh": speed + 0.4, "wind_mps": "2.1", "surface": "dry",
                    "outcome": "clean", "cones_moved": "", "remark": "", "sent_as": uuid.uuid4()}  # fmt: skip
@@ -170,9 +172,14 @@ def test_published_vehicle_and_weather_lead_to_a_certificate(
     with at(start + timedelta(hours=1)):
         client.force_login(engineer)
         day = drive(client, job, (80, 90, 100, 110))
-        client.force_login(driver_user)
-        said = {"safe": "yes", "remark": "Steady.", "signed_name": driver_user.full_name}
-        assert client.post(f"/day-sheets/{day.pk}/statement/", said).status_code == 302
+        for person, paper_signed in ((driver_user, "statement"), (engineer, "countersign")):
+            client.force_login(person)
+            url = f"/day-sheets/{day.pk}/{paper_signed}/"
+            rated = {name: 8 if name.startswith(("tm1_", "tm2_")) and not name.endswith("_remark") else value
+                     for name, value in sent_from(client, url, url).items()}  # fmt: skip
+            said = {**rated, "safe": "yes", "remark": "Steady.", "signed_name": person.full_name}
+            sent = client.post(url, said)
+            assert sent.status_code == 302, sent.context["form"].errors
     with at(start + timedelta(days=1)):
         client.force_login(engineer)
         client.post(f"/jobs/{job.number}/move-on/", {"step": "testday"})
