@@ -53,7 +53,7 @@ def conditions_of(job, booking):
         _instruments(booking),
         _cover(job, booking.day),
         _daylight(booking),
-        _weather(job, booking),
+        weather_of(job, booking),
     ]
     return [condition for condition in found if condition]
 
@@ -146,7 +146,8 @@ def _daylight(booking):
     return Condition(title="Daylight", verdict=verdict, text=text, url=reverse("testing:site", args=[booking.site_id]))
 
 
-def _weather(job, booking):
+def weather_of(job, booking):
+    """What the forecast says of every hour of a booking."""
     site, start, end = booking.site, booking.local_start, booking.local_end
     limits = forecast.limits_under(job.jurisdiction)
     rows = forecast.kept_hours(site, start=start, end=end, limits=limits)
