@@ -12,6 +12,8 @@ from testing.scheduling.local_times import to_utc
 from testing.scheduling.records import Reading
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory, SiteFactory
 
+HOUR = timedelta(hours=1)
+
 
 def in_days(number):
     return timezone.localdate() + timedelta(days=number)

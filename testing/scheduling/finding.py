@@ -144,7 +144,7 @@ class _Search:
         to_do += [room.text for room in rooms if room.verdict != MET]
         to_do += [self.ballast[1]] if self.ballast[0] != MET else []
         to_do += self._gear_to_do(instruments)
-        return self._proposal(site, start, people, instruments, likely, to_do), ""
+        return self._proposal(site, start, people, instruments, likely, to_do, rooms), ""
 
     def _starts(self, site, day):
         """Every half hour at which the whole hire lies within opening hours and daylight."""
@@ -224,11 +224,12 @@ class _Search:
         lacking = [labels[kind].lower() for kind in gear.needed_kinds() if kind not in have]
         return [f"No {' and no '.join(lacking)} is on the books: bring one in calibration."] if lacking else []
 
-    def _proposal(self, site, start, people, instruments, likely, to_do):
+    def _proposal(self, site, start, people, instruments, likely, to_do, rooms):
         end = later(start, self.order.minutes)
         names = ", ".join(dict.fromkeys(str(person) for person in people.values()))
         percent = f"{likely.percent} %" if likely.percent is not None else "not known"
         reasons = [f"Chance {percent}: {likely.text}.", f"Driver: {names}, free and allowed to drive them all."]
+        reasons += dict.fromkeys(f"{room.ways.removesuffix('.')} at {site}." for room in rooms if room.ways)
         if instruments:
             reasons.append("Instruments in calibration and free: " + "; ".join(map(str, instruments)) + ".")
         if site.hire_aud is not None:

@@ -70,7 +70,7 @@ class BookForm(forms.Form):
 
     site = forms.ModelChoiceField(Site.objects.all(), empty_label="choose a site")
     day = DayField(label="Date")
-    start = forms.TimeField(label="Start", widget=time_input(), help_text="On the site's clock, full or half hour.")
+    start = forms.TimeField(label="Start", widget=time_input(), help_text="On the site's clock, on the quarter hour.")
     hours = forms.TypedChoiceField(
         choices=[(f"{quarter / 4:g}", f"{quarter / 4:g} h") for quarter in range(4, 49)],
         coerce=float,

@@ -10,7 +10,7 @@ def day_input():
 
 
 def time_input():
-    return forms.TimeInput(attrs={"type": "time", "step": 1800}, format="%H:%M")
+    return forms.TimeInput(attrs={"type": "time", "step": 900}, format="%H:%M")
 
 
 class DayField(forms.DateField):

@@ -5,18 +5,18 @@ from dataclasses import dataclass
 from testing.triage.editions import rule_set_for
 from vehicles import reference
 from vehicles.calculations.errors import CaseError
-from vehicles.calculations.site import UNKNOWN, Site, fits
+from vehicles.calculations.site import MET, UNKNOWN, Site, fits
 from vehicles.calculations.workup import work_up
 from vehicles.case import case_for
 
 
 @dataclass(frozen=True, kw_only=True)
 class Room:
-    """The verdict with the lengths that decide it; ``directions`` has a sentence for each way of driving."""
+    """The verdict with the lengths that decide it, and in which directions it can be driven."""
 
     verdict: str
     text: str
-    directions: tuple[str, ...] = ()
+    ways: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,15 +78,15 @@ def room_of(asked, site):
     return Room(
         verdict=fit.need,
         text=" ".join(filter(None, (lengths, _ways(fit), _level(site)))),
-        directions=tuple(direction.reason for direction in fit.directions),
+        ways=_ways(fit),
     )
 
 
 def _ways(fit):
-    good = [direction.direction for direction in fit.directions if direction.need == "met"]
+    good = [direction.direction for direction in fit.directions if direction.need == MET]
     if len(good) == 1:
         return f"It fits in one direction only, {good[0]}."
-    return ""
+    return "It fits in both directions." if good else ""
 
 
 def _level(site):

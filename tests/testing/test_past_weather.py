@@ -82,7 +82,7 @@ def test_the_page_shows_the_likeliest_hours(as_, desk, counted_site, year):
     june = (expected.good / expected.judged).loc[6]
     best = int(june.idxmax())
     page = as_(desk).get(reverse("testing:past_weather", args=[counted_site.pk])).content.decode()
-    assert f"{best:02d}:00 {june.max():.0%}".replace("%", " %") in page
+    assert f"{best:02d}:00 ({june.max():.0%})".replace("%", " %") in page
 
 
 @pytest.mark.parametrize("hours", ["1", "12", "0", "99", "-3", "x", "", "²", "1e3"])

@@ -107,3 +107,39 @@ def test_only_who_plans_changes_a_site(as_, desk, auditor):
 def test_a_site_that_does_not_exist(as_, engineer):
     for pk in (999, 10**30):
         assert as_(engineer).get(f"/planner/sites/{pk}/").status_code == 404
+
+
+def test_where_it_lies_its_ends_and_its_keeper(as_, engineer):
+    facts = form(latitude_deg="-33.28", longitude_deg="149.1", before_m="200", after_m="150", contact="Warden",
+                 email="strip@example.com", phone="0491 570 006")  # fmt: skip
+    assert as_(engineer).post(ADD, facts).status_code == 302
+    site = Site.objects.get()
+    assert (site.latitude_deg, site.longitude_deg, site.before_m, site.after_m) == (-33.28, 149.1, 200, 150)
+    assert site.located
+
+
+@pytest.mark.parametrize("latitude", ["-66.6", "78.2", "90", "-90"])
+def test_a_place_where_the_sun_does_not_rise_every_day_is_refused_with_what_is_allowed(as_, engineer, latitude):
+    """Polar circles at about 66.6°; with the refraction of 34' and the radius of 16' the sun still rises at 65.7°."""
+    errors = as_(engineer).post(ADD, form(latitude_deg=latitude, longitude_deg="20")).context["form"].errors
+    assert "does not rise and set on every day" in errors["latitude_deg"][0]
+    assert "-65.7 to 65.7" in errors["latitude_deg"][0]
+
+
+@pytest.mark.parametrize(
+    ("facts", "field"),
+    [
+        ({"latitude_deg": "-33.3"}, "longitude_deg"),
+        ({"longitude_deg": "149"}, "latitude_deg"),
+        ({"latitude_deg": "91", "longitude_deg": "149"}, "latitude_deg"),
+        ({"latitude_deg": "-33", "longitude_deg": "181"}, "longitude_deg"),
+        ({"latitude_deg": "south", "longitude_deg": "149"}, "latitude_deg"),
+        ({"before_m": "-1"}, "before_m"),
+        ({"before_m": "800", "after_m": "450"}, "after_m"),
+        ({"email": "nobody"}, "email"),
+        ({"phone": "x" * 31}, "phone"),
+        ({"contact": "a\x00b"}, "contact"),
+    ],
+)
+def test_what_does_not_go_together_is_said_at_the_field(as_, engineer, facts, field):
+    assert as_(engineer).post(ADD, form(**facts)).context["form"].errors.keys() == {field}

@@ -11,10 +11,10 @@ from ical.calendar_stream import IcsCalendarStream
 from ical.event import EventStatus
 from pypdf import PdfReader
 
-from jobs import outbox
+from jobs import outbox, owner_page
 from jobs.models import OutboxMessage
 from testing.models import Booking, CalendarFeed
-from testing.scheduling import bookings, calendars, services
+from testing.scheduling import bookings, calendars, services, sheet
 from tests.factories import CrewMemberFactory, OwnerFactory, UserFactory
 from tests.scheduling_factories import calibrated, in_days, level_site, ready_job, wanted
 
@@ -193,3 +193,13 @@ class TestFeed:
             services.book(by=engineer, job=ready_job(), **wanted(day=in_days(20 + number)))
         with django_assert_max_num_queries(8):
             assert len(self.read(client, engineer)) == 4
+
+
+def test_the_sheet_is_among_the_owners_papers_while_a_day_is_booked(engineer, cast):
+    job, takes = cast
+    assert not any(paper.key == sheet.KEY for paper in owner_page.papers(job))
+    services.book(by=engineer, job=job, hold_h=48, **takes)
+    assert not any(paper.key == sheet.KEY for paper in owner_page.papers(job))
+    services.confirm(by=engineer, job=job)
+    paper = owner_page.paper_or_404(job, sheet.KEY)
+    assert b"".join(paper.open()).startswith(b"%PDF-")
