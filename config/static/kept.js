@@ -3,6 +3,7 @@
 "use strict";
 (() => {
   const SIGN_IN = "/sign-in/";
+  const KEEP = "/drafts/keep/";
   const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path"]);
   const keyOf = (form) => `kept:${form.dataset.keptFor}:${form.dataset.kept}`;
   const store = (act) => { try { return act(localStorage); } catch { return null; } };
@@ -84,18 +85,25 @@
     const form = within(event.detail.elt);
     const { xhr, requestConfig } = event.detail;
     if (!form || !xhr) return;
-    const draft = requestConfig.path === "/drafts/keep/";
+    const draft = requestConfig.path === KEEP;
     if (draft && xhr.status === 204) { forget(keyOf(form)); say(form, ""); }
-    if (draft && xhr.status !== 204) say(form, "Not yet sent: kept on this device.");
+    if (draft && xhr.status !== 204 && !signedOut(xhr)) say(form, "Not yet sent: kept on this device.");
   });
 
   document.addEventListener("htmx:beforeSwap", (event) => {
-    const { xhr, elt, requestConfig } = event.detail;
+    const { xhr, requestConfig } = event.detail;
+    const asking = requestConfig.elt;
     if (signedOut(xhr)) {
       event.detail.shouldSwap = false;
-      if (requestConfig.path !== "/drafts/keep/") location.assign(`${SIGN_IN}?next=${encodeURIComponent(location.pathname)}`);
-    } else if (elt.matches?.("form[data-kept]") && requestConfig.path === elt.dataset.kept && xhr.status === 200) {
-      forget(keyOf(elt));
+      // Nobody is thrown out in the middle of a word: only a press of their own leads to the sign-in.
+      if (asking.matches("form, a") && requestConfig.path !== KEEP) {
+        location.assign(`${SIGN_IN}?next=${encodeURIComponent(location.pathname + location.search)}`);
+      } else {
+        forms().forEach((form) => say(form, "You are signed out. What you type is kept on this device; save it, sign in, and it is here again."));
+      }
+    } else if (asking.matches("form.fragment") && requestConfig.path !== KEEP && xhr.status === 200) {
+      // Either it is stored, or it comes back with what is wrong and with all that was typed.
+      forget(keyOf(asking));
     }
   });
 
