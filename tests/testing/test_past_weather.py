@@ -85,10 +85,10 @@ def test_the_page_shows_the_likeliest_hours(as_, desk, counted_site, year):
     assert f"{best:02d}:00 ({june.max():.0%})".replace("%", " %") in page
 
 
-@pytest.mark.parametrize("hours", ["1", "12", "0", "99", "-3", "x", "", "²", "1e3"])
-def test_any_length_asked_for_is_answered(as_, desk, counted_site, hours):
-    url = reverse("testing:past_weather", args=[counted_site.pk])
-    assert as_(desk).get(url, {"hours": hours}).status_code == 200
+def test_any_length_asked_for_is_answered(as_, desk, counted_site):
+    url, client = reverse("testing:past_weather", args=[counted_site.pk]), as_(desk)
+    for hours in ("1", "12", "0", "99", "-3", "x", "", "²", "1e3"):
+        assert client.get(url, {"hours": hours}).status_code == 200, hours
 
 
 def test_a_site_without_a_past_says_what_to_do(as_, engineer):
