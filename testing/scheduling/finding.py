@@ -1,7 +1,5 @@
 """Finding the morning: where, when and with whom everything holds for a job, or for several on one day."""
 
-from collections import Counter
-from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
 
 from django.db.models import prefetch_related_objects
@@ -14,6 +12,7 @@ from testing.scheduling.chance import chance
 from testing.scheduling.conditions import cover_on
 from testing.scheduling.free import Free
 from testing.scheduling.packing import Entry, later, pack
+from testing.scheduling.proposals import Found, proposal
 from testing.scheduling.room import asked_by, room_of
 from testing.triage import decision
 from vehicles.calculations import weather
@@ -21,43 +20,6 @@ from vehicles.calculations.verdict import MET, NOT_MET
 
 HALF_HOUR, HOUR, DAY = timedelta(minutes=30), timedelta(hours=1), timedelta(days=1)
 STAGES = ("scheduling", "testday")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Proposal:
-    """One morning at one site at which everything holds."""
-
-    site: object
-    start: datetime
-    end: datetime
-    order: object
-    drivers: dict
-    instruments: tuple
-    chance: object
-    to_do: tuple[str, ...]
-    reasons: tuple[str, ...]
-
-    @property
-    def rank(self):
-        """Likeliest first, to the nearest 5 %; then the earlier, then the cheaper, then by name."""
-        price = self.site.hire_aud
-        unlikely = 101 if self.chance.percent is None else -self.chance.percent
-        return (unlikely, self.start, price is None, price or 0, self.site.name)
-
-    @property
-    def timed(self):
-        return self.order.timed(self.start)
-
-
-@dataclass(kw_only=True)
-class Found:
-    """Proposals from the best, why jobs are not ready, and why sites and days fall out."""
-
-    proposals: list = field(default_factory=list)
-    not_ready: list = field(default_factory=list)
-    against_sites: list = field(default_factory=list)
-    against_days: Counter = field(default_factory=Counter)
-    order: object = None
 
 
 def readiness(job):
@@ -98,7 +60,7 @@ class _Search:
         self.ballast = gear.ballast(max(e.ballast_kg or 0 for e in self.entries), list(BallastStock.objects.all()))
         for site in self.sites:
             self._look_at(site)
-        self.found.proposals.sort(key=lambda proposal: proposal.rank)
+        self.found.proposals.sort(key=lambda one: one.rank)
 
     def _look_at(self, site):
         rooms = [room_of(entry.asked, site) for entry in self.entries]
@@ -110,9 +72,9 @@ class _Search:
         judged, rows = self._weather_at(site)
         for number in range(self.days):
             day = self.first_day + number * DAY
-            proposal, why_not = self._on(site, day, judged, rows, rooms)
-            if proposal:
-                self.found.proposals.append(proposal)
+            made, why_not = self._on(site, day, judged, rows, rooms)
+            if made:
+                self.found.proposals.append(made)
             else:
                 self.found.against_days[why_not] += 1
 
@@ -144,7 +106,17 @@ class _Search:
         to_do += [room.text for room in rooms if room.verdict != MET]
         to_do += [self.ballast[1]] if self.ballast[0] != MET else []
         to_do += self._gear_to_do(instruments)
-        return self._proposal(site, start, people, instruments, likely, to_do, rooms), ""
+        made = proposal(
+            site=site,
+            start=start,
+            order=self.order,
+            people=people,
+            instruments=instruments,
+            likely=likely,
+            to_do=to_do,
+            rooms=rooms,
+        )
+        return made, ""
 
     def _starts(self, site, day):
         """Every half hour at which the whole hire lies within opening hours and daylight."""
@@ -223,28 +195,6 @@ class _Search:
         have = {one.kind for one in instruments}
         lacking = [labels[kind].lower() for kind in gear.needed_kinds() if kind not in have]
         return [f"No {' and no '.join(lacking)} is on the books: bring one in calibration."] if lacking else []
-
-    def _proposal(self, site, start, people, instruments, likely, to_do, rooms):
-        end = later(start, self.order.minutes)
-        names = ", ".join(dict.fromkeys(str(person) for person in people.values()))
-        percent = f"{likely.percent} %" if likely.percent is not None else "not known"
-        reasons = [f"Chance {percent}: {likely.text}.", f"Driver: {names}, free and allowed to drive them all."]
-        reasons += dict.fromkeys(f"{room.ways.removesuffix('.')} at {site}." for room in rooms if room.ways)
-        if instruments:
-            reasons.append("Instruments in calibration and free: " + "; ".join(map(str, instruments)) + ".")
-        if site.hire_aud is not None:
-            reasons.append(f"Hire {site.hire_aud:,.2f} AUD, {site.hire_aud / len(self.jobs):,.2f} AUD a vehicle.")
-        return Proposal(
-            site=site,
-            start=start,
-            end=end,
-            order=self.order,
-            drivers=people,
-            instruments=tuple(instruments),
-            chance=likely,
-            to_do=tuple(to_do),
-            reasons=tuple(reasons),
-        )
 
 
 def _hours(start, end, *, phase):

@@ -1,6 +1,6 @@
 """The forecast of a site, hour by hour in its own zone."""
 
-from datetime import date, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -129,3 +129,22 @@ def test_an_old_forecast_is_marked_as_stale(as_, desk, engineer):
     assert "Stale." not in look(as_, desk, site).content.decode()
     ForecastHour.objects.update(entered_at=timezone.now() - timedelta(hours=13))
     assert "Stale." in look(as_, desk, site).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("day", "zone", "hours", "ends"),
+    [
+        # Clocks back in NSW on 5 April 2026 and forward on 4 October 2026; none change in Queensland (IANA).
+        (date(2026, 4, 5), "Australia/Sydney", 7, "06:00"),
+        (date(2026, 10, 4), "Australia/Sydney", 5, "06:00"),
+        (date(2026, 4, 5), "Australia/Brisbane", 6, "06:00"),
+        (date(2026, 10, 4), "Australia/Brisbane", 6, "06:00"),
+    ],
+)
+def test_windows_have_their_real_length_on_a_weekend_of_changing_clocks(day, zone, hours, ends):
+    site = SiteFactory.build(time_zone=zone, opens=time(0), closes=time(6))
+    first = datetime.combine(day, time(0), tzinfo=site.zone).astimezone(UTC) - timedelta(hours=6)
+    rows = [ForecastHour(site=site, starts_at=first + timedelta(hours=n), wind_mps=1.0, rain_mm=0.0) for n in range(40)]
+    (strip,) = forecasts.strip(site, first_day=day, days=1, limits=weather.Limits(), rows=rows)
+    (window,) = strip.windows
+    assert (window.hours, f"{window.start:%H:%M}", f"{window.end:%H:%M}") == (hours, "00:00", ends)

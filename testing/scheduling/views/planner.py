@@ -9,6 +9,7 @@ from jobs.access import allow
 from jobs.models import Job
 from testing.models import BallastStock, Booking, CalendarFeed, CrewMember, Instrument
 from testing.scheduling import climate, forecast
+from testing.scheduling.week import overview
 
 DAYS = 7
 TEST_H = 4
@@ -23,7 +24,7 @@ def planner(request):
     waiting = Job.objects.with_people().filter(stage="scheduling").exclude(pk__in=standing.values("job"))
     today = timezone.localdate()
     limits = forecast.limits_under()
-    week = list(forecast.overview(first_day=today, days=DAYS, limits=limits))
+    week = list(overview(first_day=today, days=DAYS, limits=limits))
     return render(
         request,
         "testing/scheduling/planner.html",

@@ -10,8 +10,9 @@ from jobs.access import allow
 from jobs.views.shared import saved
 from testing.models import BallastStock, BarredOwner, CrewMember, Instrument, Site, SiteBlackout
 from testing.scheduling import climate, risk
+from testing.scheduling.crew_forms import BarredForm, CrewForm
 from testing.scheduling.gear_forms import BallastForm, InstrumentForm
-from testing.scheduling.resource_forms import BarredForm, BlackoutForm, CrewForm, SiteForm
+from testing.scheduling.site_forms import BlackoutForm, SiteForm
 
 
 @allow("testing.schedule")
