@@ -46,7 +46,7 @@ def test_nothing_personal_is_shown(engineer, client):
 
 def test_headers_keep_the_address_from_leaking(plain, client):
     response = client.get(url(plain))
-    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Referrer-Policy"] == "same-origin"
     assert "noindex" in response["X-Robots-Tag"]
     assert "no-store" in response["Cache-Control"]
 
