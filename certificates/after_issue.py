@@ -78,7 +78,7 @@ def supersede(*, certificate, by, successor, reason):
 
 
 def _supersede(old, new, *, by, reason):
-    told = tell_owner(old, f"Certificate {old.number} is superseded", "superseded", successor=new.number)
+    told = tell_owner(old, "superseded", successor=new.number)
     event_chain.write(SUPERSEDED, old, by=by, successor=event_chain.named(new), reason=reason, told=told)
     _note(old, by, "Certificate superseded", successor=new.number, reason=reason)
     lines.refresh_state(old)
@@ -90,7 +90,7 @@ def withdraw(*, subject, by, reason):
     subject = _locked(subject)
     if lines.state_of(subject) == WITHDRAWN:
         raise NotPossible(f"{subject.number} is withdrawn already.")
-    told = tell_owner(subject, f"Certificate {subject.number} is withdrawn", "withdrawn", reason=reason)
+    told = tell_owner(subject, "withdrawn", reason=reason)
     event_chain.write(WITHDRAWN, subject, by=by, reason=reason, told=told)
     _note(subject, by, "Certificate withdrawn", reason=reason)
     lines.refresh_state(subject)

@@ -1,19 +1,14 @@
-"""Telling an owner that their certificate no longer stands."""
-
-import logging
-
-from django.core.mail import send_mail
-from django.db import transaction
+"""Telling an owner that their certificate no longer stands, by the outbox of the house."""
 
 from certificates.models import Certificate
-from jobs.audit import record
+from jobs import outbox
 
-logger = logging.getLogger(__name__)
-BY_MAIL, BY_HAND = "by e-mail", "no e-mail address on file: to be told by telephone or letter"
+BY_MAIL = "told by e-mail"
+BY_HAND = "to be told by telephone or letter, there is no e-mail address on file"
 
 
-def tell_owner(subject, title, became, *, successor="", reason=""):
-    """Write to the owner when the act is through. Returns how they are told, for the event."""
+def tell_owner(subject, became, *, successor="", reason=""):
+    """Write to the owner within the act. Returns how they are told, for the event."""
     owner = subject.job.owner if isinstance(subject, Certificate) else None
     if owner is None or not owner.email:
         return BY_HAND
@@ -24,14 +19,11 @@ def tell_owner(subject, title, became, *, successor="", reason=""):
         lines.append(f"Reason: {reason}")
         lines.append("Do not rely on it. Please speak to us before you drive or sell the vehicle.")
     lines.append("Your owner's page shows this as well.")
-    transaction.on_commit(lambda: _send(subject.job, title, "\n\n".join(lines), owner.email))
-    return BY_MAIL
-
-
-def _send(job, title, text, to):
-    try:
-        send_mail(title, text, None, [to])
-    except Exception:
-        # The withdrawal stands whatever the mail server does; somebody must pick up the telephone.
-        logger.exception("The owner of %s could not be written to", job.number)
-        record(job, None, "The owner could not be told by e-mail; tell them otherwise", title=title)
+    message = outbox.post(
+        job=subject.job,
+        to=owner.email,
+        subject=f"Certificate {subject.number} is {became}",
+        body="\n\n".join(lines),
+        kind="certificate",
+    )
+    return BY_MAIL if message else BY_HAND

@@ -69,7 +69,7 @@ def _withdraw(request, subject):
             messages.error(request, str(refused))
         else:
             drafts.forget(request.user, request.path)
-            messages.success(request, f"{subject.number} is withdrawn. The owner: {told}.")
+            messages.success(request, f"{subject.number} is withdrawn. The owner is {told}.")
             return redirect(subject)
     return _page(request, "withdraw", subject, form)
 
