@@ -5,7 +5,7 @@ import signal
 import subprocess
 import time
 
-from . import apt, chromium, environment, libraries, system
+from . import apt, chromium, environment, libraries, openssl, system
 from .no_skips import in_ci
 from .places import ROOT
 from .speech import StopError, say
@@ -28,7 +28,7 @@ def run(arguments):
     needs = [environment, libraries]
     # A chosen few may do without the browser, so for their sake nobody is asked to install one.
     if all_of_it or apt.right_to_install() is not None:
-        needs.append(chromium)
+        needs += [chromium, openssl]
     system.provide(*needs)
     python = environment.provide()
     browser = _browser(must_have=all_of_it)
