@@ -12,6 +12,7 @@ from pathlib import Path
 from certificates import lines
 from certificates.canonical import canonical
 from certificates.models import Certificate
+from certificates.photos import run_photos
 from certificates.seal import sha256_of
 from testing.models import TestDay
 
@@ -89,6 +90,8 @@ def _sealed(certificate, folder, put):
     for day in TestDay.objects.filter(booking__job=job).order_by("pk"):
         for log in day.logs.order_by("pk"):
             yield from _paper(log.file, f"{folder}logs/{log.pk}.{log.kind}", put)
+    for photo in run_photos(job):
+        yield from _paper(photo.file, f"{folder}evidence/run-{photo.run.number}-{photo.pk}{_ending(photo)}", put)
 
 
 def _ending(document):

@@ -35,7 +35,7 @@ def laid_out(template, record, *, seal="", previous_seal="", photos=None):
     """The page as HTML, and the pictures that it names."""
     pictures = {f"photo:{digest}": ("image/jpeg", content) for digest, content in (photos or {}).items()}
     pictures |= {name: ("image/svg+xml", svg) for name, svg in _drawings(record)}
-    shown = [d for d in record["documents"] if d["kind"] == "photo" and f"photo:{d['sha256']}" in pictures]
+    shown = [photo for photo in _photos(record) if f"photo:{photo['sha256']}" in pictures]
     context = {
         "record": record,
         "seal": seal,
@@ -78,6 +78,15 @@ def _data(record, seal):
     )
 
 
+def _photos(record):
+    """Photos with their captions: those of the vehicle, then those taken of runs."""
+    yield from (document for document in record["documents"] if document["kind"] == "photo")
+    for day in record["test_days"]:
+        for run in day["runs"]:
+            for digest in run.get("photos", ()):
+                yield {"sha256": digest, "caption": f"Run {run['number']}, {run['aimed_kmh']} km/h"}
+
+
 def _drawings(record):
     for number, day in enumerate(record["test_days"], start=1):
         if course := day["work_up"].get("course"):
@@ -85,6 +94,8 @@ def _drawings(record):
             yield f"course:{number}", svg.encode()
         if svg := plots.climb(day):
             yield f"climb:{number}", svg.encode()
+        for name, svg in plots.logged(day).items():
+            yield f"{name}:{number}", svg.encode()
     if check := record.get("check"):
         yield "check:qr", qr.drawing(check["address"])
 

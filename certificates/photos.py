@@ -3,6 +3,7 @@
 import io
 
 from certificates.seal import sha256_of
+from testing.testday.models import LogFile, RunPhoto
 
 LONG_SIDE_PX = 1200
 _QUALITY = 82
@@ -10,29 +11,43 @@ _QUALITY = 82
 
 def faults(job):
     """One sentence for each file of the job that is missing or no longer the one that was taken in."""
-    for document in job.vehicle.documents.all():
+    for caption, stored in _all(job):
         try:
-            content = _content(document)
+            content = _content(stored)
         except OSError:
-            yield f"“{document.caption}”: the file is missing from the store."
+            yield f"“{caption}”: the file is missing from the store."
         else:
-            if sha256_of(content) != document.sha256:
-                yield f"“{document.caption}”: the file is not the one that was taken in."
+            if sha256_of(content) != stored.sha256:
+                yield f"“{caption}”: the file is not the one that was taken in."
+
+
+def _all(job):
+    """Caption and stored file of everything that the certificate rests on."""
+    for document in job.vehicle.documents.all():
+        yield document.caption, document
+    for photo in run_photos(job):
+        yield f"Photo of run {photo.run.number}", photo
+    for log in LogFile.objects.filter(day__booking__job=job):
+        yield log.original_name, log
+
+
+def run_photos(job):
+    return RunPhoto.objects.filter(run__day__booking__job=job).select_related("run").order_by("pk")
 
 
 def prepared(job):
     """The photos by hash, as JPEG of a size that prints well. Files that are gone are left out."""
     found = {}
-    for document in job.vehicle.documents.filter(kind="photo"):
+    for photo in (*job.vehicle.documents.filter(kind="photo"), *run_photos(job)):
         try:
-            found[document.sha256] = _small(_content(document))
+            found[photo.sha256] = _small(_content(photo))
         except OSError:
             continue
     return found
 
 
-def _content(document):
-    with document.file.open("rb") as file:
+def _content(stored):
+    with stored.file.open("rb") as file:
         return file.read()
 
 

@@ -1,9 +1,11 @@
-"""Plots of a test day from its record: the climb of speeds, run by run, with the wind under it.
+"""Plots of a test day from its record: the climb of speeds with the wind under it, and what loggers recorded.
 
 Plain SVG text in one size; shapes tell outcomes apart, so that it reads in black and white.
 """
 
 from xml.sax.saxutils import escape
+
+from testing.testday import plots as log_plots
 
 INK, PALE, HAIR = "#15233f", "#4d5870", "#c9c5b8"
 WIDTH, LEFT, RIGHT = 640, 46, 12
@@ -49,6 +51,25 @@ def climb(day):
         f'font-family="DejaVu Sans" class="drawing" role="img" aria-label="{escape(described(day))}">'
         f"{''.join(parts)}</svg>"
     )
+
+
+def logged(day):
+    """Speed, lateral acceleration and path of the passes in the logs of a day, by name of the plot."""
+    course = day["work_up"].get("course")
+    traces = [
+        (f"run {one['run']}" if one["run"] else f"{log['original_name']}, pass {one['number']}", one["found"]["trace"])
+        for log in day.get("logs", ())
+        for one in log["passes"]
+        if "trace" in one["found"]
+    ]
+    if not course or not traces:
+        return {}
+    drawn = {
+        "speed": log_plots.along(traces, quantity="speed_kmh", label="Speed", unit="km/h", course=course),
+        "lateral": log_plots.along(traces, quantity="lateral_g", label="Lateral acceleration", unit="g", course=course),
+        "path": log_plots.path(traces, course),
+    }
+    return {name: svg.replace("<svg ", '<svg font-family="DejaVu Sans" ', 1) for name, svg in drawn.items()}
 
 
 def described(day):

@@ -6,12 +6,6 @@ Parts that a day does not have are left out of the record, so that nothing reads
 from certificates.moments import when
 
 
-def _rows(owner, name):
-    """All rows of a relation; none where testing does not keep such a thing."""
-    related = getattr(owner, name, None)
-    return list(related.all()) if related is not None else []
-
-
 def _signed(row, **facts):
     return {**facts, "by": row.by.full_name, "at": when(row.at)}
 
@@ -19,15 +13,15 @@ def _signed(row, **facts):
 def sheet_of(day):
     """The parts of one day, each only where there is something."""
     parts = {
-        "loadings": [_loading(row) for row in _rows(day, "loadings")],
-        "exceptions": [_signed(row, key=row.key, reason=row.reason) for row in _rows(day, "exceptions")],
-        "stops": [_signed(row, reason=row.reason) for row in _rows(day, "stops")],
-        "roll_limits": [_signed(row, angle_deg=row.angle_deg, reason=row.reason) for row in _rows(day, "roll_limits")],
+        "loadings": [_loading(row) for row in day.loadings.all()],
+        "exceptions": [_signed(row, key=row.key, reason=row.reason) for row in day.exceptions.all()],
+        "stops": [_signed(row, reason=row.reason) for row in day.stops.all()],
+        "roll_limits": [_signed(row, angle_deg=row.angle_deg, reason=row.reason) for row in day.roll_limits.all()],
         "settlements": [
             _signed(row, about=row.get_about_display(), ruling=row.ruling, reason=row.reason)
-            for row in _rows(day, "settlements")
+            for row in day.settlements.all()
         ],
-        "logs": [_log(log) for log in _rows(day, "logs")],
+        "logs": [_log(log) for log in day.logs.all()],
     }
     return {name: rows for name, rows in parts.items() if rows}
 
@@ -60,23 +54,21 @@ def _log(log):
 
 
 def more_of_run(run):
-    """What a run carries beyond its result."""
+    """What a run carries beyond its result, each part only where there is something."""
     more = {
-        "gust_mps": getattr(run, "gust_mps", None),
-        "cones": getattr(run, "cones", None) or None,
-        "roll_deg": getattr(run, "roll_deg", None),
-        "wheel_lift": getattr(run, "wheel_lift", False) or None,
-        "driver_stops": getattr(run, "driver_stops", False) or None,
-        "photos": [photo.sha256 for photo in _rows(run, "photos")] or None,
+        "gust_mps": run.gust_mps,
+        "cones": run.cones,
+        "roll_deg": run.roll_deg,
+        "wheel_lift": run.wheel_lift,
+        "driver_stops": run.driver_stops,
+        "photos": [photo.sha256 for photo in run.photos.order_by("pk")],
     }
-    return {name: value for name, value in more.items() if value is not None}
+    return {name: value for name, value in more.items() if value not in (None, False, [])}
 
 
 def more_of_statement(statement):
     """The driver's ratings, and the signatory's own word under the statement."""
-    more = {}
-    if ratings := getattr(statement, "ratings", None):
-        more["ratings"] = ratings
+    more = {"ratings": statement.ratings} if statement.ratings else {}
     if own := getattr(statement, "countersignature", None):
         more["countersigned"] = _signed(
             own,
@@ -103,27 +95,24 @@ def measurements_of(job):
             findings=row.findings,
             remark=row.remark,
         )
-        for row in _rows(job, "measurements")
+        for row in job.measurements.all()
     ]
 
 
 def instruments_of(booking):
-    """Instruments booked for the day, with the calibration that was valid then."""
+    """Instruments booked for the day, each with the calibration that held then."""
     return [
         {
-            "name": str(item),
-            "kind": getattr(item, "kind", ""),
-            "serial": getattr(item, "serial", ""),
-            "calibrated_until": _day(getattr(item, "calibrated_until", None)),
+            "name": item.name,
+            "kind": item.get_kind_display(),
+            "serial": item.serial,
+            "calibration": item.certificate,
+            "calibrated_until": item.valid_to and item.valid_to.isoformat(),
         }
-        for item in _rows(booking, "instruments")
+        for item in booking.instruments.all()
     ]
 
 
 def crew_of(booking):
     """Everybody booked beside the driver."""
-    return [{"name": member.name} for member in _rows(booking, "crew")]
-
-
-def _day(value):
-    return value and value.isoformat()
+    return [{"name": member.name} for member in booking.observers.all()]

@@ -149,6 +149,7 @@ def driving_report_of(job):
         "conditions": report.conditions,
         "handling": report.handling,
         "safe": report.safe,
+        **{name: value for name in ("checks", "ratings", "masses") if (value := getattr(report, name))},
         "by": report.by.full_name,
         "at": when(report.at),
     }

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from certificates.models import Visits
 from jobs.audit import record
-from jobs.models import Draft, Job, Owner
+from jobs.models import Draft, Job, OutboxMessage, Owner
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +61,7 @@ def erase(*, by=None, today=None):
         owners.add(owner.pk)
         owner.phone = owner.email = ""
         owner.save(update_fields=["phone", "email"])
+        OutboxMessage.objects.filter(job__owner=owner).update(to="")
         record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=CONTACT.years)
     Draft.objects.filter(kept_at__lt=timezone.now() - timedelta(days=365)).delete()
     Visits.objects.all().delete()

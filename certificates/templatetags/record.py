@@ -58,6 +58,23 @@ def grouped(digest):
 
 
 @register.filter
+def rounded(value, places):
+    """A measured number to so many places; a dash where there is none."""
+    return "–" if value is None else f"{value:.{places}f}"
+
+
+@register.filter
+def log_plots(test_day):
+    """Name and caption of each plot that the logs of the day allow."""
+    captions = {
+        "speed": "Speed along the course, by the log",
+        "lateral": "Lateral acceleration along the course, by the log",
+        "path": "Path over the course with its cones; across drawn larger than along",
+    }
+    return [(name, captions[name]) for name in plots.logged(test_day)]
+
+
+@register.filter
 def climb_in_words(test_day):
     """What the plot of the runs shows, for those who do not see it."""
     return plots.described(test_day)
@@ -76,14 +93,20 @@ def simple_facts(values):
             yield name.replace("_", " "), shown
 
 
+def _by_column(ratings):
+    """Ratings at each mass; those of a driving report stand in a column of their own."""
+    at_masses = {name: given for name, given in ratings.items() if isinstance(given, dict)}
+    return at_masses or {"drive": ratings}
+
+
 @register.filter
-def rated_masses(ratings):
-    return sorted(ratings)
+def rated_at(ratings):
+    return sorted(_by_column(ratings))
 
 
 @register.filter
 def rating_rows(ratings):
-    """One row for each aspect that was rated, with its value at each mass."""
-    masses = rated_masses(ratings)
-    aspects = dict.fromkeys(aspect for mass in masses for aspect in ratings[mass])
-    return [{"aspect": aspect, "values": [ratings[mass].get(aspect) for mass in masses]} for aspect in aspects]
+    """One row for each aspect that was rated, with its value in each column."""
+    columns = _by_column(ratings)
+    aspects = dict.fromkeys(aspect for name in sorted(columns) for aspect in columns[name])
+    return [{"aspect": aspect, "values": [columns[name].get(aspect) for name in sorted(columns)]} for aspect in aspects]

@@ -9,6 +9,7 @@ from django.core.management import call_command
 from certificates import retention
 from certificates.check import verify_chain
 from certificates.models import Certificate
+from jobs import outbox
 from tests.factories import JobFactory
 
 
@@ -20,12 +21,14 @@ def later(plain):
 
 def test_contact_is_erased_after_its_term_and_nothing_that_was_sealed(plain, later):
     before = Certificate.objects.values().get()
+    outbox.post(job=plain.job, to=plain.job.owner.email, subject="A word", body="To read.", kind="certificate")
     assert list(retention.due(today=later)) == [plain.job]
     assert retention.erase(today=later) == 1
     owner = plain.job.owner
     owner.refresh_from_db()
     assert (owner.phone, owner.email) == ("", "")
     assert owner.name == plain.owner_name
+    assert {message.to for message in plain.job.messages.all()} == {""}
     assert Certificate.objects.values().get() == before
     assert "their term of keeping is over" in plain.job.audit_entries.first().what
     assert list(retention.due(today=later)) == []

@@ -1,0 +1,134 @@
+"""A test day with everything its sheet can hold: all of it is in the record, the report, the pack and the gaps."""
+
+import json
+import uuid
+import zipfile
+from datetime import date
+from io import BytesIO
+
+import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from pypdf import PdfReader
+
+from certificates import pack, papers, pdf
+from certificates.gaps import missing
+from certificates.seal import sha256_of
+from certificates.services import issue
+from testing.models import CrewMember
+from testing.scheduling.models import Instrument
+from testing.testday.models import CheckException, Loading, LogFile, LoggedPass, Measurement, Release, RunPhoto, Stop
+from tests.certificates_factories import STARTS, ready_job
+
+X_M = [float(x) for x in range(0, 126, 5)]
+TRACE = {
+    "x_m": X_M,
+    "y_m": [1.2 + 0.02 * x for x in X_M],
+    "speed_kmh": [80.0 - 0.1 * x for x in X_M],
+    "lateral_g": [0.3 if 15 < x < 70 else -0.1 for x in X_M],
+}
+FOUND = {
+    "entry_kmh": 80.04,
+    "exit_kmh": 67.5,
+    "peak_lateral_g": 0.312,
+    "peak_tilt_deg": None,
+    "nearest": {"cone": 7, "margin_m": 0.214},
+    "trace": TRACE,
+}
+
+
+def picture():
+    from PIL import Image
+
+    out = BytesIO()
+    Image.new("RGB", (320, 240), "#446688").save(out, "PNG")
+    return out.getvalue()
+
+
+@pytest.fixture
+def job(engineer):
+    job = ready_job(engineer)
+    booking = job.bookings.get()
+    booking.observers.add(CrewMember.objects.create(name="Ines Observer", drives=False))
+    booking.instruments.add(
+        Instrument.objects.create(
+            kind="anemometer",
+            name="Windmate",
+            serial="W-77",
+            certificate="K-12",
+            valid_to=date(2027, 3, 4),
+        )
+    )
+    day, run = booking.test_day, booking.test_day.runs.get(number=3)
+    Loading.objects.create(
+        day=day, mass="tm1", places={"luggage": 10.0}, total_kg=2279.5, target_kg=2281.5, basis="weighed", met=True,
+        restrained=True, sent_as=uuid.uuid4(), loaded_at=STARTS, by=engineer,
+    )  # fmt: skip
+    CheckException.objects.create(day=day, key="tilt_meter", reason="Roll was filmed instead.", by=engineer)
+    stop = Stop.objects.create(day=day, reason="A kangaroo on the strip.", sent_as=uuid.uuid4(), by=engineer)
+    for mass in ("tm1", "tm2"):
+        Release.objects.create(
+            day=day, mass=mass, after_run=10, after_stop=stop.pk, reason="The strip is clear again.", by=engineer
+        )
+    log = LogFile.objects.create(
+        day=day, instrument="Logger 7", original_name="runs.csv", kind="csv", sha256=sha256_of(b"log"),
+        file=ContentFile(b"log", name="log"), by=engineer,
+    )  # fmt: skip
+    LoggedPass.objects.create(log=log, number=1, run=run, found=FOUND, by=engineer)
+    RunPhoto.objects.create(
+        run=run, file=ContentFile(picture(), name="p"), content_type="image/png", sha256=sha256_of(picture()),
+        sent_as=uuid.uuid4(), by=engineer,
+    )  # fmt: skip
+    Measurement.objects.create(
+        job=job, procedure="noise", measured_on=STARTS.date(), values={"level_db": 88.5}, limits={"level_db": 90.0},
+        instrument="Sound meter S-1", calibrated_until=STARTS.date(), met=True, by=engineer,
+    )  # fmt: skip
+    return job
+
+
+def test_all_of_it_is_told_in_the_report(job, engineer):
+    certificate = issue(job=job, by=engineer)
+    report = PdfReader(BytesIO(papers.read(certificate, papers.REPORT)))
+    text = " ".join(" ".join(page.extract_text() for page in report.pages).split())
+    for told in (
+        *("Ines Observer", "Anemometer Windmate, W-77, calibrated until 4 March 2027"),
+        *(
+            "2,279.5 kg",
+            "2,281.5 kg",
+            "weighed",
+            "within tolerance",
+            "Roll was filmed instead.",
+            "A kangaroo on the strip.",
+        ),
+        *("runs.csv, pass 1", "80.0 km/h", "0.31 g", "7: 0.21 m", "Speed along the course, by the log"),
+        *("Photo 2: Run 3, 80 km/h", "Noise", "Sound meter S-1", "88.5"),
+    ):
+        assert told in text, told
+    assert len(report.pages[0].images) == 2
+
+
+def test_the_plots_come_from_the_sealed_record_alone(job, engineer):
+    certificate = issue(job=job, by=engineer)
+    record = json.loads(json.dumps(certificate.record))
+    _, pictures = pdf.laid_out("certificates/pdf/report.html", record, seal="a" * 64, photos={})
+    for name in ("climb:1", "speed:1", "lateral:1", "path:1"):
+        assert b"<svg" in pictures[name][1], name
+    points = pictures["speed:1"][1].decode().split('points="')[1].split('"')[0].split()
+    assert len(points) == len(X_M)
+
+
+@pytest.mark.parametrize("what", ["photo", "log"])
+def test_a_photo_or_a_log_that_was_changed_stops_the_signature(job, engineer, what):
+    stored = (RunPhoto if what == "photo" else LogFile).objects.get().file.name
+    default_storage.delete(stored)
+    default_storage.save(stored, ContentFile(b"other"))
+    (only,) = [blocker.text for blocker in missing(job, by=engineer)]
+    assert only.endswith("the file is not the one that was taken in.")
+
+
+def test_the_pack_holds_logs_and_photos_of_runs(job, engineer):
+    certificate = issue(job=job, by=engineer)
+    with pack.written([certificate], made_for="test", made_at="now") as file:
+        names = zipfile.ZipFile(file).namelist()
+    assert any("/logs/" in name and name.endswith(".csv") for name in names)
+    assert any("/evidence/run-3-" in name and name.endswith(".png") for name in names)
