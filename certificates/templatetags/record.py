@@ -60,7 +60,7 @@ def grouped(digest):
 @register.filter
 def rounded(value, places):
     """A measured number to so many places; a dash where there is none."""
-    return "–" if value is None else f"{value:.{places}f}"
+    return f"{value:.{places}f}" if isinstance(value, int | float) else "–"
 
 
 @register.filter

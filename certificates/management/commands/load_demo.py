@@ -27,6 +27,9 @@ class Command(BaseCommand):
         self.stdout.write("Sign in as:")
         for line in people.sign_ins(scenario):
             self.stdout.write(line)
+        self.stdout.write(
+            f"Certificates are signed with a self-made demo key; its passphrase is {scenario['password']} too."
+        )
         for job in Job.objects.filter(owner__user__username="owner")[:1]:
             self.stdout.write(f"The owner's page needs no account: /owner/{job.owner_token}/")
 
