@@ -48,7 +48,8 @@ def issue(*, job, by, secret=""):
 def unlocked(by, secret):
     """The signatory's key, or None; whatever is wrong with it is a reason not to issue."""
     try:
-        yield keys.unlock(by, secret)
+        with keys.unlock(by, secret) as signer:
+            yield signer
     except (keys.KeyTrouble, NotKept) as trouble:
         raise NotIssued([Blocker(text=str(trouble))]) from trouble
 

@@ -7,6 +7,7 @@ key is typed at each signature and never stored.
 
 import os
 import tomllib
+from contextlib import contextmanager
 from pathlib import Path
 
 from django.conf import settings
@@ -31,14 +32,24 @@ def has_key(person):
     return path_of(person) is not None
 
 
+@contextmanager
 def unlock(person, secret):
     """A pyHanko signer with the person's key, or None without one. Raises KeyTrouble."""
     path = path_of(person)
     if path is None:
-        return None
+        yield None
+        return
     if not secret:
         raise KeyTrouble(f"{person.full_name} has a signing key: its passphrase or PIN is needed to sign.")
-    return _from_file(path, secret) if path.suffix == ".p12" else _from_token(path, secret)
+    if path.suffix == ".p12":
+        yield _from_file(path, secret)
+        return
+    session, label = _token(path, secret)
+    try:
+        yield _on_token(session, label)
+    finally:
+        # A token left open refuses the next signature.
+        session.close()
 
 
 def _from_file(path, secret):
@@ -51,19 +62,31 @@ def _from_file(path, secret):
     return signer
 
 
-def _from_token(path, secret):
+def _token(path, secret):
+    """An open session with the token that the file describes, and the label of the key on it."""
     try:
         described = tomllib.loads(path.read_text())
         module, token, label = (described[name] for name in ("module", "token", "label"))
     except (OSError, ValueError, KeyError) as error:
         raise KeyTrouble(f"{path.name} describes no token: {error}. It needs module, token and label.") from error
     try:
-        from pyhanko.sign.pkcs11 import PKCS11Signer, open_pkcs11_session
+        from pyhanko.config.pkcs11 import TokenCriteria
+        from pyhanko.sign.pkcs11 import open_pkcs11_session
     except ImportError as error:
         raise KeyTrouble("A key on a token needs the package python-pkcs11, which is not installed.") from error
     try:
-        session = open_pkcs11_session(module, token_label=token, user_pin=secret)
-        return PKCS11Signer(session, cert_label=label, key_label=label, ca_chain=())
+        return open_pkcs11_session(module, token_criteria=TokenCriteria(label=token), user_pin=secret), label
     except Exception as error:
         # The library raises a class of its own for each of dozens of return codes of the token.
         raise KeyTrouble(f"The token does not open: {type(error).__name__} {error}".strip()) from error
+
+
+def _on_token(session, label):
+    from pyhanko.sign.pkcs11 import PKCS11Signer
+
+    signer = PKCS11Signer(session, cert_label=label, key_label=label, ca_chain=())
+    try:
+        _ = signer.signing_cert
+    except Exception as error:
+        raise KeyTrouble(f"The token holds no key and certificate “{label}”: {type(error).__name__}.") from error
+    return signer

@@ -146,15 +146,15 @@ def test_a_key_past_its_term_signs_nothing(engineer, key, settings, monkeypatch)
 def test_a_token_that_is_described_wrongly_is_refused_in_words(engineer, text, why):
     keys.folder().mkdir(parents=True)
     (keys.folder() / f"{engineer.username}.toml").write_text(text)
-    with pytest.raises(KeyTrouble, match=why):
-        keys.unlock(engineer, "1234")
+    with pytest.raises(KeyTrouble, match=why), keys.unlock(engineer, "1234"):
+        pass
 
 
 def test_a_file_that_is_no_key_is_refused_in_words(engineer):
     keys.folder().mkdir(parents=True)
     (keys.folder() / f"{engineer.username}.p12").write_bytes(b"no key")
-    with pytest.raises(KeyTrouble, match="no PKCS#12 file"):
-        keys.unlock(engineer, "1234")
+    with pytest.raises(KeyTrouble, match="no PKCS#12 file"), keys.unlock(engineer, "1234"):
+        pass
 
 
 def test_a_username_cannot_lead_out_of_the_folder(engineer):
