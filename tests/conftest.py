@@ -2,6 +2,7 @@
 
 import hypothesis
 import pytest
+from django.db import connection
 
 from jobs.append_only import close_table, open_table
 from tests import world as demo_world
@@ -16,6 +17,18 @@ hypothesis.settings.load_profile("house")
 @pytest.fixture(autouse=True)
 def _files_of_this_test_only(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "files"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _nobody_left_connected(django_db_setup, django_db_blocker):
+    """The server of the browser tests answers in threads; one that is still there keeps PostgreSQL from cleaning up."""
+    yield
+    if connection.vendor == "postgresql":
+        with django_db_blocker.unblock(), connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            )
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ from datetime import date, time, timedelta
 
 import factory
 from django.contrib.auth.models import Group
+from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Counter, Job, Owner, User
@@ -82,6 +83,12 @@ class ModificationFactory(factory.django.DjangoModelFactory):
     vehicle = factory.SubFactory(VehicleFactory)
 
 
+def _next_number():
+    # Numbers are taken inside a transaction, wherever the test stands.
+    with transaction.atomic():
+        return f"J2026-{Counter.next('job 2026'):04d}"
+
+
 class JobFactory(factory.django.DjangoModelFactory):
     """A lift with larger tyres, registered in NSW: 77.25 mm, so a lane-change test is due."""
 
@@ -89,7 +96,7 @@ class JobFactory(factory.django.DjangoModelFactory):
         model = Job
         skip_postgeneration_save = True
 
-    number = factory.LazyFunction(lambda: f"J2026-{Counter.next('job 2026'):04d}")
+    number = factory.LazyFunction(_next_number)
     vehicle = factory.SubFactory(VehicleFactory)
     owner = factory.SubFactory(OwnerFactory)
     jurisdiction = "NSW"

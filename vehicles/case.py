@@ -17,7 +17,7 @@ def case_data(vehicle, *, jurisdiction, crew=None, modifications=None):
     return {
         "jurisdiction": jurisdiction,
         "vehicle": {name: value for name, value in facts.items() if value not in (None, "")},
-        "modifications": [{"kind": mod.kind, **mod.values} for mod in modifications],
+        "modifications": [{"kind": mod.kind, **mod.in_order()} for mod in modifications],
         "places": {name: getattr(vehicle, name) for name in ranges.PLACES if getattr(vehicle, name) is not None},
         "crew": crew or {},
         **measured_data(vehicle),

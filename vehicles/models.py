@@ -134,6 +134,12 @@ class Modification(models.Model):
         measured = ", ".join(f"{label} {value}" for label, value in self.measurements())
         return f"{self.get_kind_display()}: {measured}" if measured else self.get_kind_display()
 
+    def in_order(self):
+        """The values in the order of the kind: PostgreSQL hands a JSON object back in an order of its own."""
+        kind = modifications.KINDS[self.kind]
+        names = [*(row.name for row in kind.numbers), *kind.text]
+        return {name: self.values[name] for name in sorted(self.values, key=names.index)}
+
     def measurements(self):
         """Label and value with unit of everything that was measured, in the order of the kind."""
         kind = modifications.KINDS[self.kind]

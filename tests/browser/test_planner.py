@@ -107,7 +107,7 @@ def decide(page, job, look):
     follow(page, "Decide go or no-go")
     page.get_by_label("Decision*").select_option("go")
     press(page, "Record the decision")
-    assert page.get_by_role("alert").get_by_text("Say why it goes ahead all the same").is_visible()
+    assert page.get_by_role("alert").get_by_text("Say why it goes ahead all the same").first.is_visible()
     page.get_by_label("Reason").fill("The owner fills in the rest of the sheet on arrival.")
     press(page, "Record the decision")
     assert page.get_by_text("Go recorded").is_visible()

@@ -102,7 +102,9 @@ class Layer:
         if not isinstance(found, Mapping):
             self.wrong("thresholds", f"{shown(found)}; an object of named numbers is needed")
             return []
-        return [(name, item) for name, item in found.items() if self.is_object(item, f"thresholds.{name}", NUMBER)]
+        # By name, for a database may hand an object back in another order than it was given.
+        named = sorted(found.items())
+        return [(name, item) for name, item in named if self.is_object(item, f"thresholds.{name}", NUMBER)]
 
     def numbers(self) -> list[Threshold]:
         return [self.number(name, item) for name, item in self.entries() if name not in SETTINGS]
