@@ -141,8 +141,8 @@ def measured(item):
     kind = KINDS[item["kind"]]
     units = {row.name: (row.label.lower(), row.unit) for row in kind.numbers}
     found = [
-        f"{units[name][0]} {value:,.10g} {units[name][1]}".strip() if name in units else str(value)
-        for name, value in item.items()
-        if name != "kind"
+        f"{units[name][0]} {item[name]:,.10g} {units[name][1]}".strip() if name in units else str(item[name])
+        for name in (*units, *kind.text)
+        if name in item
     ]
     return ", ".join(found) or "on the list"
