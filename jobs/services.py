@@ -10,6 +10,7 @@ from jobs import lines, steps
 from jobs.audit import record
 from jobs.models import Counter, Job, Owner, Waiting
 from vehicles.calculations import ranges
+from vehicles.measured import SEAT_ROWS
 from vehicles.models import Document, Vehicle
 from vehicles.uploads import made_safe, plain_name
 
@@ -35,6 +36,7 @@ COPIED = (
     *("make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "gvm_kg", "seats"),
     *("front_axle_rating_kg", "rear_axle_rating_kg", "wheelbase_mm", "fuel", "fuel_tank_l", "tyre", "esc"),
     *ranges.PLACES,
+    *SEAT_ROWS,
 )
 
 

@@ -77,6 +77,29 @@ def test_roll_threshold_is_the_factor_derated_at_both_ends():
     assert found.threshold_high_g == pytest.approx(1600 / 1360 * 0.95)
 
 
+# Source: moments about the wheels of one side: m g (T/2 − |y|) = m a h for a rigid vehicle.
+@pytest.mark.parametrize("side", [60, -60])
+def test_off_the_middle_the_worse_side_counts(side):
+    middle, off = (roll(track_mm=1600, cg_height_mm=700, cg_error_mm=0, off_middle_mm=y) for y in (0, side))
+    assert off.threshold_low_g == pytest.approx((800 - 60) / 700 * 0.85)
+    assert off.threshold_high_g == pytest.approx((800 - 60) / 700 * 0.95)
+    assert (off.ssf, off.band) == (middle.ssf, middle.band)
+
+
+@pytest.mark.parametrize("side", [800, -800, float("nan")])
+def test_a_centre_of_gravity_over_the_wheels_is_refused(side):
+    with pytest.raises(CalculationError, match="off_middle_mm"):
+        roll(track_mm=1600, cg_height_mm=700, cg_error_mm=0, off_middle_mm=side)
+
+
+def test_each_mass_counts_its_own_side():
+    plain = stable()
+    first, second = stable(left_of_middle_mm={"tm1": -30.0, "tm2": None})
+    assert first.threshold_low_g == pytest.approx(plain[0].threshold_low_g * (795 - 30) / 795)
+    assert second == plain[1]
+    assert first.workings[1].value == first.threshold_low_g
+
+
 @pytest.mark.parametrize("error", [-1, 700, float("nan")])
 def test_an_error_as_large_as_the_height_is_refused(error):
     with pytest.raises(CalculationError, match="cg_error_mm"):

@@ -143,6 +143,12 @@ def test_speed_symbols_hold_up_to_the_target():
     assert list(_ratings(read_tyre("265/65R17 112L"), case(BRAKES), 110)) == []
 
 
+@pytest.mark.parametrize("size, asked", [("265/65R17", True), ("265/65R17 112S", False)])
+def test_tyres_without_index_and_symbol_are_to_be_read(size, asked):
+    found = [text for text in done(BRAKES, tyre=size).undecided if text.startswith("tyre: read the load index")]
+    assert bool(found) == asked
+
+
 def test_nothing_is_said_of_tyres_that_are_not_known():
     assert not any("Speedometer" in text for text in done({"kind": "tyre_change"}).cautions)
     assert not any("load index" in text for text in done(BRAKES, tyre=None).cautions)

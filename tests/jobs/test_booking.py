@@ -115,12 +115,15 @@ def test_another_name_is_another_owner(as_, desk):
 
 
 def test_a_returning_vehicle_is_presented_anew_without_what_was_weighed_and_modified(as_, desk):
-    before = JobFactory(vehicle__plate="ABC12D", stage="done")
+    before = JobFactory(
+        vehicle__plate="ABC12D", vehicle__row_1_x_mm=1310, vehicle__corner_front_left_kg=520, stage="done"
+    )
     same = {"plate": "abc12d", "vin": before.vehicle.vin, "vehicle_of": before.number}
     as_(desk).post("/jobs/book-in/", OPENING | same)
     vehicle = Job.objects.exclude(pk=before.pk).get().vehicle
     assert vehicle.pk != before.vehicle.pk
     assert (vehicle.gvm_kg, vehicle.tyre, vehicle.wheelbase_mm) == (2950, "265/65R17", 2790)
+    assert (vehicle.row_1_x_mm, vehicle.corner_front_left_kg) == (1310, None)
     assert (vehicle.empty_mass_kg, vehicle.front_axle_kg, vehicle.market_value_aud) == (None, None, None)
     assert not vehicle.modifications.exists()
 

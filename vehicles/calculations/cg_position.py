@@ -147,7 +147,7 @@ def _leaning(positions: Sequence[Position]) -> tuple[str, ...]:
             side, other = ("left", "right") if y > 0 else ("right", "left")
             found.append(
                 f"The centre of gravity lies {abs(y):.0f} mm {side} of the middle ({NAMES[at.mass]}): the vehicle "
-                f"rolls sooner in a turn to the {other}; the static stability factor takes it at the middle."
+                f"rolls sooner in a turn to the {other}; the roll threshold is that of this side."
             )
     return tuple(found)
 

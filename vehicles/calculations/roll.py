@@ -14,10 +14,14 @@ SOURCE = "NHTSA: static stability factor T / 2h; de-rating from TRB Special Repo
 
 @dataclass(frozen=True, kw_only=True)
 class Roll:
-    """Height, factor and de-rated roll threshold with the range that the errors leave."""
+    """Height, factor and de-rated roll threshold with the range that the errors leave.
+
+    The threshold is that of the side towards which the vehicle rolls sooner.
+    """
 
     cg_height_mm: float
     cg_error_mm: float
+    off_middle_mm: float
     ssf: float
     ssf_low: float
     ssf_high: float
@@ -57,31 +61,44 @@ def band(ssf: float) -> str:
     return next(name for limit, name in BANDS if ssf >= limit)
 
 
-def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float) -> Roll:
-    """Factor and roll threshold with their ranges: SSF at h ± error, de-rated by 5 to 15 %.
+def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle_mm: float = 0.0) -> Roll:
+    """Factor and roll threshold: SSF = T / 2(h ± error); threshold (T/2 − |y|) / (h ± error), de-rated.
 
-    Parameters: mean track, height of the centre of gravity and its error [mm].
-    Returns: Roll; the threshold's low end is the low factor less 15 %, its high end the high
-    factor less 5 % [g]. Raises CalculationError when the error is as large as the height.
+    Parameters: mean track T, height h of the centre of gravity and its error, its distance y off the
+    middle plane, to either side [mm].
+    Returns: Roll; the threshold's low end is taken at the upper height less 15 %, its high end at the
+    lower height less 5 % [g]. Raises CalculationError when the error is as large as the height, or
+    when the centre of gravity lies as far out as the wheels.
 
     >>> found = roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20)
     >>> round(found.threshold_low_g, 2), round(found.threshold_high_g, 2)
     (0.94, 1.12)
+    >>> round(roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20, off_middle_mm=-40).threshold_low_g, 2)
+    0.9
+
+    Notes: the factor itself is defined at the middle plane; a lane change turns to both sides, so the
+    threshold is that of the worse one.
 
     Source: see SOURCE.
     """
     if not 0 <= cg_error_mm < cg_height_mm:
         raise CalculationError(quantity="cg_error_mm", value=cg_error_mm, allowed=f"0 to less than {cg_height_mm:g} mm")
+    if not abs(off_middle_mm) < track_mm / 2:
+        raise CalculationError(
+            quantity="off_middle_mm", value=off_middle_mm, allowed=f"less than {track_mm / 2:g} mm to either side"
+        )
     low = track_mm / (2 * (cg_height_mm + cg_error_mm))
     high = track_mm / (2 * (cg_height_mm - cg_error_mm))
     ssf = track_mm / (2 * cg_height_mm)
+    nearer = 1 - 2 * abs(off_middle_mm) / track_mm
     return Roll(
         cg_height_mm=cg_height_mm,
         cg_error_mm=cg_error_mm,
+        off_middle_mm=off_middle_mm,
         ssf=ssf,
         ssf_low=low,
         ssf_high=high,
-        threshold_low_g=low * (1 - DERATING[1]),
-        threshold_high_g=high * (1 - DERATING[0]),
+        threshold_low_g=nearer * low * (1 - DERATING[1]),
+        threshold_high_g=nearer * high * (1 - DERATING[0]),
         band=band(ssf),
     )

@@ -1,6 +1,6 @@
 """Static stability at both test masses: how far the vehicle is from rolling over."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -17,12 +17,13 @@ from .load_heights import (
     estimated,
     loads_aboard,
 )
-from .roll import SOURCE, Roll, band, roll, static_stability_factor
+from .roll import DERATING, SOURCE, Roll, band, roll, static_stability_factor
 from .speeds import MASSES
 
 __all__ = ["Roll", "Stability", "band", "for_masses", "roll", "static_stability_factor"]
 
 Loads = tuple[Load, ...] | None
+MIDDLE: Mapping[str, float | None] = {"tm1": None, "tm2": None}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +55,7 @@ def for_masses(
     height: Height,
     cg_error_mm: float = MEASURED_ERROR_MM,
     ballast: Load | None = None,
+    left_of_middle_mm: Mapping[str, float | None] = MIDDLE,
 ) -> tuple[Stability, Stability]:
     """Stability at Test Mass 1 and Test Mass 2: the empty vehicle's height, moved by each load.
 
@@ -64,6 +66,8 @@ def for_masses(
     height : the height ledger, for the estimate when the height was not measured [mm]
     cg_error_mm : error of the measured height, as the axle-lift weighing gives it [mm]
     ballast : the ballast of Test Mass 2 as planned or loaded, in place of the assumed heights [kg, mm]
+    left_of_middle_mm : where the centre of gravity lies across at tm1 and tm2 [mm]; None, not weighed
+        by corners, counts as the middle
 
     Returns
     -------
@@ -92,15 +96,15 @@ def for_masses(
         _stability(
             mass="tm1",
             mass_kg=masses.tm1_kg,
-            known=_at(case, base, first),
-            rough=_at(case, rough, first),
+            known=_at(case, base, first, left_of_middle_mm["tm1"]),
+            rough=_at(case, rough, first, left_of_middle_mm["tm1"]),
             undecided=missing,
         ),
         _stability(
             mass="tm2",
             mass_kg=masses.tm2_kg,
-            known=_at(case, base, second),
-            rough=_at(case, rough, second),
+            known=_at(case, base, second, left_of_middle_mm["tm2"]),
+            rough=_at(case, rough, second, left_of_middle_mm["tm2"]),
             undecided=missing if masses.tm2_kg is not None else (*missing, "tm2_kg: see the masses"),
         ),
     )
@@ -129,12 +133,17 @@ def _missing(case: Case, masses: Masses) -> tuple[str, ...]:
     return tuple(text for text, value in needs.items() if value is None)
 
 
-def _at(case: Case, base: Load | None, loads: Loads) -> Roll | None:
+def _at(case: Case, base: Load | None, loads: Loads, across_mm: float | None) -> Roll | None:
     front, rear = case.vehicle.track_front_mm, case.vehicle.track_rear_mm
     if base is None or loads is None or front is None or rear is None:
         return None
     all_up = combined((base, *loads))
-    return roll(track_mm=(front + rear) / 2, cg_height_mm=all_up.height_mm, cg_error_mm=all_up.error_mm)
+    return roll(
+        track_mm=(front + rear) / 2,
+        cg_height_mm=all_up.height_mm,
+        cg_error_mm=all_up.error_mm,
+        off_middle_mm=across_mm or 0.0,
+    )
 
 
 def _stability(
@@ -161,13 +170,20 @@ def _stability(
 def _workings(*, mass: str, known: Roll | None, rough: Roll | None) -> Iterator[Working]:
     for figures, how in ((known, ""), (rough, ", estimated")):
         if figures is not None:
+            height = f"{figures.cg_height_mm:.0f} ± {figures.cg_error_mm:.0f} mm"
+            track = f"{2 * figures.cg_height_mm * figures.ssf:.0f} mm"
             yield Working(
                 quantity=f"Static stability factor at {MASSES[mass]}{how}",
                 formula="T / (2 h)",
-                inputs={
-                    "T": f"{2 * figures.cg_height_mm * figures.ssf:.0f} mm",
-                    "h": f"{figures.cg_height_mm:.0f} ± {figures.cg_error_mm:.0f} mm",
-                },
+                inputs={"T": track, "h": height},
                 value=figures.ssf,
+                source=f"{SOURCE}; {ASSUMED}",
+            )
+            yield Working(
+                quantity=f"Roll threshold at {MASSES[mass]}, low end{how}",
+                formula=f"(T / 2 − |y|) / (h + error), less {DERATING[1]:.0%} for springs and tyres that give way",
+                inputs={"T": track, "h": height, "y": f"{figures.off_middle_mm:.0f} mm off the middle"},
+                value=figures.threshold_low_g,
+                unit="g",
                 source=f"{SOURCE}; {ASSUMED}",
             )

@@ -85,8 +85,8 @@ def work_up(
     masses = masses_for(case, rules=rules, category=category)
     axles = axle_masses(case, masses=masses)
     loading = loading_for(case, masses=masses, axles=axles, category=category, stock=stock) if stock else None
-    measured = measured_height(case)
-    stability = stability_for(case, measured=measured, masses=masses, height=height, loading=loading)
+    place = cg_position(case, height=measured_height(case), masses=masses, axles=axles, loading=loading)
+    stability = stability_for(case, place=place, masses=masses, height=height, loading=loading)
     course = course_for(case.vehicle, rules)
     demands = demand_for(case.vehicle, course=course, rules=rules, category=category) if with_demand else ()
     seen, speeds = seen_and_speeds(demands, stability=stability, rules=rules, category=category, height=height)
@@ -99,7 +99,7 @@ def work_up(
         requirements=needs,
         masses=masses,
         axles=axles,
-        centre_of_gravity=cg_position(case, height=measured, masses=masses, axles=axles, loading=loading),
+        centre_of_gravity=place,
         loading=loading,
         course=course,
         set_out=set_out_for(course),

@@ -9,7 +9,7 @@ from .explain import Working
 from .loading import MassLoading
 from .manoeuvre import CAUTION as DEMAND_CAUTION
 from .rulesets import DUST
-from .tyres import axle_capacity_kg, read_tyre
+from .tyres import Tyre, axle_capacity_kg, read_tyre
 from .wording import fixed
 from .workup_parts import Parts
 
@@ -48,6 +48,7 @@ def undecided_of(parts: Parts) -> tuple[str, ...]:
         parts.centre_of_gravity.undecided,
         parts.speeds.undecided,
         _body_unknown(parts.case.vehicle),
+        _tyres_unknown(parts),
         *(item.undecided for item in parts.stability),
         parts.estimate.undecided,
     )
@@ -83,8 +84,7 @@ def _loadings(parts: Parts) -> Iterator[MassLoading]:
 
 def _overloaded_tyres(parts: Parts) -> Iterator[str]:
     """Load index against what each axle carries, where no rating stands in between."""
-    change, tyre = parts.height.tyres, parts.case.vehicle.tyre
-    fitted = change.after if change else read_tyre(tyre) if tyre else None
+    fitted = _fitted(parts)
     capacity = None if fitted is None else axle_capacity_kg(fitted)
     for axle in (parts.axles.front, parts.axles.rear):
         carried = axle.empty_kg if axle.tm2_kg is None else axle.tm2_kg
@@ -93,6 +93,21 @@ def _overloaded_tyres(parts: Parts) -> Iterator[str]:
                 f"Two tyres may carry {fixed(capacity, 0)} kg by their load index, the {axle.axle} axle carries "
                 f"{fixed(carried)} kg: do not drive it at that mass."
             )
+
+
+def _fitted(parts: Parts) -> Tyre | None:
+    change, tyre = parts.height.tyres, parts.case.vehicle.tyre
+    return change.after if change else read_tyre(tyre) if tyre else None
+
+
+def _tyres_unknown(parts: Parts) -> tuple[str, ...]:
+    fitted = _fitted(parts)
+    if fitted is not None and (axle_capacity_kg(fitted) is None or fitted.speed_kmh is None):
+        return (
+            f"tyre: read the load index and the speed symbol beside {fitted.size} on the sidewall (such as 112S); "
+            "without them nobody knows whether the tyres may carry the test masses at the test speeds",
+        )
+    return ()
 
 
 def _body_unknown(vehicle: Vehicle) -> tuple[str, ...]:

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from .axle_lift import MeasuredHeight
 from .axles import AxleMasses
 from .case import Case, Vehicle
 from .category import Category
@@ -97,10 +96,10 @@ def speedometer_for(height: HeightLedger, speeds: Speeds) -> Speedometer | None:
 
 
 def stability_for(
-    case: Case, *, measured: MeasuredHeight, masses: Masses, height: HeightLedger, loading: Loading | None
+    case: Case, *, place: CgPosition, masses: Masses, height: HeightLedger, loading: Loading | None
 ) -> Both:
-    """Stability from the measured height with its error, and with the ballast where it is planned."""
-    vehicle = case.vehicle
+    """Stability from the measured height and side with their error, and with the ballast where it is planned."""
+    vehicle, measured = case.vehicle, place.height
     overall, error = vehicle.overall_height_mm, measured.error_mm
     return for_masses(
         case=replace(case, vehicle=replace(vehicle, cg_height_mm=measured.height_mm)),
@@ -108,6 +107,7 @@ def stability_for(
         height=height,
         cg_error_mm=MEASURED_ERROR_MM if error is None else error,
         ballast=None if loading is None or overall is None else loading.as_load(overall),
+        left_of_middle_mm={at.mass: at.left_of_middle_mm for at in place.positions},
     )
 
 
