@@ -1,8 +1,9 @@
 """What may still happen to a certificate: corrected by another one, withdrawn, its owner changed. Never edited."""
 
 from django.db import transaction
+from django.utils import timezone
 
-from certificates import event_chain, lines, photos
+from certificates import authority, event_chain, lines, photos
 from certificates.correction import corrected
 from certificates.models import Certificate, ImportedCertificate
 from certificates.models.event import SUPERSEDED, TRANSFERRED, WITHDRAWN
@@ -45,8 +46,8 @@ def correct(*, certificate, by, changes, reason, secret=""):
     ``changes`` maps the name of a correctable field to its new value. Nothing is tested or decided
     anew: that needs a job of its own. Raises NotPossible or NotIssued.
     """
-    if not by.authority_number:
-        raise NotPossible(f"{by.full_name} has no authority number as a signatory: the administrator enters it.")
+    if gap := authority.gap(by, certificate.job, on=timezone.localdate()):
+        raise NotPossible(gap.text)
     with unlocked(by, secret) as signer:
         pictures = photos.prepared(certificate.job)
         with nothing_left_behind() as stored, transaction.atomic():

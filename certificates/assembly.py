@@ -26,6 +26,7 @@ class Place:
     """Where a certificate stands: when, by whom, under which number, behind which one. A draft has no number."""
 
     by: object
+    authority_number: str
     issued_at: datetime
     issued_on: date
     number: str = ""
@@ -47,7 +48,7 @@ class Place:
             "signatory": {
                 "account": self.by.pk,
                 "name": self.by.full_name,
-                "authority_number": self.by.authority_number,
+                "authority_number": self.authority_number,
             },
             "check": self.check_code and {"code": self.check_code, "address": checking.address(self.check_code)},
             "signing_key": self.signing_key,

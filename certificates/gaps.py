@@ -1,8 +1,9 @@
 """What stops the signature, every reason at once and each with the page where it can be mended."""
 
 from django.urls import reverse
+from django.utils import timezone
 
-from certificates import photos
+from certificates import authority, photos
 from jobs.steps import Blocker
 from testing.testday.result import result
 from testing.triage import decision
@@ -19,8 +20,8 @@ def missing(job, *, by):
         yield Blocker(text=reason, url=f"{page}#step-testday")
     for fault in photos.faults(job):
         yield Blocker(text=fault, url=reverse("jobs:photos", args=[job.number]))
-    if not by.authority_number:
-        yield Blocker(text=f"{by.full_name} has no authority number as a signatory: the administrator enters it.")
+    if gap := authority.gap(by, job, on=timezone.localdate()):
+        yield gap
 
 
 def _place(job):

@@ -9,13 +9,14 @@ from testing.triage import decision
 
 # The work-up without what a certificate does not speak of: cost, and needs before the engineer decided.
 _WORK_UP = ("edition", "category", "height", "masses", "course", "speeds", "stability", "demand", "limits", "working")
+# Of an edition: what a reader needs to find the text, and who held it against the current one.
+_EDITION = ("id", "title", "effective_from", "checked_by", "checked_on", "source", "note")
 
 
 def triage_of(job):
     signed = decision.signed(job)
     return signed and {
-        "signed_by": signed.by.full_name,
-        "signed_by_authority_number": signed.by.authority_number,
+        **_signatory(signed),
         "signed_at": when(signed.at),
         "category": signed.results["category"],
         "height": signed.results["height"],
@@ -23,21 +24,19 @@ def triage_of(job):
     }
 
 
+def _signatory(signed):
+    """Who signed the decision, as they were called and numbered on that day."""
+    told = signed.results.get("signed_by") or {
+        "name": signed.by.full_name,
+        "authority_number": signed.by.authority_number,
+    }
+    return {"signed_by": told["name"], "signed_by_authority_number": told["authority_number"]}
+
+
 def rules_of(job):
-    """Each edition the decision was taken under, and whether anybody checked it against the current text."""
+    """Each edition the decision was taken under, with the mark of whoever had checked it when it was signed."""
     signed = decision.signed(job)
-    return [
-        {
-            "id": edition.key,
-            "title": edition.title,
-            "effective_from": edition.effective_from and edition.effective_from.isoformat(),
-            "checked_by": edition.data.get("checked_by"),
-            "checked_on": edition.data.get("checked_on"),
-            "source": edition.data.get("source", ""),
-            "note": edition.data.get("note", ""),
-        }
-        for edition in (signed.editions.order_by("pk") if signed else ())
-    ]
+    return [{name: edition[name] for name in _EDITION} for edition in (signed.results["editions"] if signed else ())]
 
 
 def test_days_of(job):

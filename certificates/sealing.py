@@ -6,7 +6,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from certificates import lines, numbering, pdf
+from certificates import authority, lines, numbering, pdf
 from certificates.assembly import Place
 from certificates.chain import ISSUED, POSITIONS, papers_of, trail_details
 from certificates.checking import new_code
@@ -30,9 +30,11 @@ def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
     issued_on = timezone.localdate(issued_at)
     if signer:
         pades.check_term(signer, issued_at)
-    number = numbering.next_number(by.authority_number, issued_on.year)
+    authority_number = authority.required(by, job, on=issued_on)
+    number = numbering.next_number(authority_number, issued_on.year)
     place = Place(
         by=by,
+        authority_number=authority_number,
         issued_at=issued_at,
         issued_on=issued_on,
         number=number,

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from certificates import photos
 from certificates.assembly import record_of
+from certificates.authority import NoAuthority
 from certificates.gaps import STEP_KEY, missing
 from certificates.models import Certificate
 from certificates.sealing import NotKept, seal
@@ -46,12 +47,14 @@ def issue(*, job, by, secret=""):
 
 @contextmanager
 def unlocked(by, secret):
-    """The signatory's key, or None; whatever is wrong with it is a reason not to issue."""
+    """The signatory's key, or None; whatever is wrong with it, or with the right to sign, is a reason not to issue."""
     try:
         with keys.unlock(by, secret) as signer:
             yield signer
     except (keys.KeyTrouble, NotKept) as trouble:
         raise NotIssued([Blocker(text=str(trouble))]) from trouble
+    except NoAuthority as lacking:
+        raise NotIssued([lacking.blocker]) from lacking
 
 
 @contextmanager

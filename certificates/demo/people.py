@@ -5,7 +5,7 @@ from datetime import timedelta
 from django.contrib.auth.models import Group
 from django.utils import timezone
 
-from jobs.models import User
+from jobs.models import Authority, User
 from jobs.workshop import settings
 from testing.models import BallastStock, CrewMember, Instrument, Site
 
@@ -32,6 +32,7 @@ def add(scenario):
             is_staff=person.get("staff", False),
         )
         user.groups.set(Group.objects.filter(name__in=person["roles"]))
+    _authorities(scenario)
     settings.load_demo()
     for site in scenario["sites"]:
         Site.objects.create(**site)
@@ -41,6 +42,21 @@ def add(scenario):
         _instrument(**instrument)
     for ballast in scenario["ballast"]:
         BallastStock.objects.create(**ballast)
+
+
+def _authorities(scenario):
+    """The workshop's list of who signs where, as the administrator entered it."""
+    admin = User.objects.filter(groups__name="admin").first()
+    for user in User.objects.exclude(authority_number=""):
+        for code in sorted({job["jurisdiction"] for job in scenario["jobs"]}):
+            Authority.objects.create(
+                user=user,
+                jurisdiction=code,
+                number=user.authority_number,
+                valid_from=_in_days(-700),
+                valid_to=_in_days(1100),
+                added_by=admin,
+            )
 
 
 def _instrument(*, calibrated_days, valid_days, **facts):

@@ -10,7 +10,7 @@ from django.utils.html import format_html
 
 from certificates import plots
 from testing.testday.models import MASSES, Run
-from testing.triage.models import NEEDS
+from testing.triage.words import NEEDS, heading
 
 register = template.Library()
 _WORDS = dict(NEEDS) | dict(MASSES) | dict(Run._meta.get_field("outcome").choices)
@@ -20,6 +20,12 @@ _WORDS = dict(NEEDS) | dict(MASSES) | dict(Run._meta.get_field("outcome").choice
 def in_words(code):
     """A need, a test mass or the outcome of a run, as people say it."""
     return _WORDS.get(code, str(code).replace("_", " "))
+
+
+@register.filter
+def heading_of(line):
+    """What a line of the triage is called, as on the screen that was signed."""
+    return heading(line["code"], line["title"])
 
 
 @register.filter

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from certificates import pdf, photos, services, sheets, words
+from certificates import authority, pdf, photos, services, sheets, words
 from certificates.assembly import Place, record_of
 from certificates.forms import IssueForm, WordsForm
 from certificates.gaps import missing
@@ -17,7 +17,9 @@ from jobs.views.shared import job_or_404, saved
 
 
 def _draft_record(request, job):
-    return record_of(job, Place(by=request.user, issued_at=timezone.now(), issued_on=timezone.localdate()))
+    today = timezone.localdate()
+    number = authority.number_of(request.user, job, on=today)
+    return record_of(job, Place(by=request.user, authority_number=number, issued_at=timezone.now(), issued_on=today))
 
 
 def _draft_pdf(request, job):

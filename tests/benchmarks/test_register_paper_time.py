@@ -26,7 +26,13 @@ def test_a_report_with_plots_takes_less_than_six_tenths_longer_than_its_bare_ren
         photo(job, f"Photo {number}")
     now = timezone.now()
     place = Place(
-        by=engineer, issued_at=now, issued_on=now.date(), number="SIG-0042-2026-0001", position=1, check_code="A" * 20
+        by=engineer,
+        authority_number="SIG-0042",
+        issued_at=now,
+        issued_on=now.date(),
+        number="SIG-0042-2026-0001",
+        position=1,
+        check_code="A" * 20,
     )
 
     def click():

@@ -1,0 +1,59 @@
+"""Under which number a person signs a job's certificate, and why not where they may not.
+
+A person without any authority in the workshop's list signs under the one number of the account:
+that is for houses that keep no list. Whoever is in the list signs where and while it says so.
+"""
+
+from django.urls import reverse
+
+from jobs.steps import Blocker
+from jobs.workshop.signatories import authority_of
+
+_PAGE = "jobs:signatories"
+
+
+class NoAuthority(Exception):
+    """The person may not sign there on that day; carries the Blocker that says why."""
+
+    def __init__(self, blocker):
+        self.blocker = blocker
+        super().__init__(blocker.text)
+
+
+def number_of(person, job, *, on):
+    """The authority number as of that day, or empty."""
+    return authority_of(person, jurisdiction=job.jurisdiction, on=on)
+
+
+def required(person, job, *, on):
+    """The authority number as of that day. Raises NoAuthority without one."""
+    if number := number_of(person, job, on=on):
+        return number
+    raise NoAuthority(_blocker(person, job, on))
+
+
+def gap(person, job, *, on):
+    """The Blocker that says what is missing, or None."""
+    return None if number_of(person, job, on=on) else _blocker(person, job, on)
+
+
+def _blocker(person, job, on):
+    # Only who keeps the settings is sent there; everybody else would be turned away at the door.
+    url = reverse(_PAGE) if person.has_perm("jobs.keep_workshop") else ""
+    text = f"{_lacking(person, job, on)} The administrator enters it under Workshop, Signatories."
+    return Blocker(text=text, url=url)
+
+
+def _lacking(person, job, on):
+    held = list(person.authorities.all())
+    if not held:
+        return f"{person.full_name} has no authority number as a signatory."
+    there = [row for row in held if row.jurisdiction == job.jurisdiction]
+    listed = "; ".join(
+        f"{row.number} for {row.jurisdiction}, {row.valid_from:%d %b %Y} to {row.valid_to:%d %b %Y}"
+        for row in (there or held)
+    )
+    return (
+        f"{person.full_name} has no authority that is valid in {job.get_jurisdiction_display()} on {on:%d %b %Y}. "
+        f"In the list: {listed}."
+    )
