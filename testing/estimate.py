@@ -8,7 +8,7 @@ from testing.scheduling import postponements
 from testing.testday.models import Retest
 from testing.triage import decision
 from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
-from vehicles.calculations.as_data import clean
+from vehicles.calculations.plain_data import clean
 
 
 def scope_for(job):

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from testing.models import Instrument
-from testing.scheduling import forecast
+from testing.scheduling import keeping
 from testing.scheduling.local_times import to_utc
 from testing.scheduling.records import Reading
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory, SiteFactory
@@ -56,7 +56,7 @@ def keep_weather(site, day, *, by, wind=2.0, rain=0.0, first="00:00", hours=24, 
         local = starts_at.astimezone(site.zone)
         values = {"wind_mps": wind, "gust_mps": wind + 1 if wind is not None else None, "rain_mm": rain}
         readings.append(Reading(starts_at=starts_at, **{**values, **different.get(f"h{local:%H}", {})}))
-    return forecast.store(site=site, readings=readings, origin="test record", by=by)
+    return keeping.store(site=site, readings=readings, origin="test record", by=by)
 
 
 def calibrated(kind, **facts):

@@ -13,7 +13,7 @@ from jobs import services as desk_acts
 from jobs import stages
 from jobs.models import User
 from testing.models import CrewMember, InsuranceCover, Site
-from testing.scheduling import climate, forecast, gear
+from testing.scheduling import climate, gear, keeping
 from testing.scheduling import services as planning
 from testing.scheduling.records import Reading
 from testing.testday import checks, loading, opening, recording, signing
@@ -191,7 +191,7 @@ def add_forecast(scenario):
                     rain_mm=hours["rain"][hour] if hours["rain"] else 0.0,
                 )
             )
-    forecast.store(site=site, readings=rows, origin=weather["origin"], by=User.objects.get(username="engineer"))
+    keeping.store(site=site, readings=rows, origin=weather["origin"], by=User.objects.get(username="engineer"))
 
 
 def add_past(scenario):

@@ -7,6 +7,7 @@ from django.db.models import Max, Min
 
 from testing.models import Climatology, PastHour
 from testing.scheduling import sky
+from testing.scheduling.forecast import limits_under
 from vehicles.calculations import climatology
 
 LENGTHS = range(1, 13)
@@ -39,8 +40,6 @@ def store_past(*, site, readings):
 @transaction.atomic
 def count(site):
     """Count the windows of every length anew; after the site's hours or place changed as well."""
-    from testing.scheduling.forecast import limits_under
-
     rows = list(site.past.all())
     if not rows:
         return

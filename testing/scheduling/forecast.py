@@ -4,50 +4,20 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 
-from django.db import transaction
 from django.utils import timezone
 
-from testing.models import ForecastHour
-from testing.scheduling import risk, sky
+from testing.scheduling import sky
 from testing.scheduling.habits import habits
 from testing.triage.editions import NATIONAL, rule_set_for
 from vehicles.calculations import weather
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
-BATCH = 500
 MEASURED = ["wind_mps", "gust_mps", "rain_mm"]
 
 
 def limits_under(jurisdiction=NATIONAL):
     """Wind limit of the rules of a jurisdiction, with the drying time that planning assumes."""
     return weather.Limits(wind_mps=rule_set_for(jurisdiction).value("wind.limit_mps"))
-
-
-@transaction.atomic
-def store(*, site, readings, origin, by):
-    """Keep all hours of a forecast, or none. An hour that was known already is replaced; bookings are looked at."""
-    now = timezone.now()
-    ForecastHour.objects.bulk_create(
-        [
-            ForecastHour(
-                site=site,
-                starts_at=reading.starts_at,
-                wind_mps=reading.wind_mps,
-                gust_mps=reading.gust_mps,
-                rain_mm=reading.rain_mm,
-                origin=origin,
-                entered_by=by,
-                entered_at=now,
-            )
-            for reading in readings
-        ],
-        batch_size=BATCH,
-        update_conflicts=True,
-        unique_fields=["site", "starts_at"],
-        update_fields=[*MEASURED, "origin", "entered_by", "entered_at"],
-    )
-    risk.look_at(site=site)
-    return len(readings)
 
 
 def kept_hours(site, *, start, end, limits):

@@ -5,7 +5,7 @@ from datetime import timedelta
 from django.utils import timezone
 
 from testing.models import ForecastFetch, Site
-from testing.scheduling import forecast, source
+from testing.scheduling import keeping, source
 
 ORIGIN = "forecast service"
 EVERY = timedelta(hours=1)
@@ -20,7 +20,7 @@ def refresh(site, *, now=None, pause_s=source.PAUSE_S):
         text = str(problem)[:200]
         ForecastFetch.objects.update_or_create(site=site, defaults={"tried_at": now, "problem": text})
         return text
-    forecast.store(site=site, readings=readings, origin=ORIGIN, by=None)
+    keeping.store(site=site, readings=readings, origin=ORIGIN, by=None)
     ForecastFetch.objects.update_or_create(site=site, defaults={"tried_at": now, "fetched_at": now, "problem": ""})
     return ""
 

@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from testing.models import WaitingFile, WeatherColumns
-from testing.scheduling import climate, forecast
+from testing.scheduling import climate, keeping
 from testing.scheduling.forecast_forms import signature
 
 
@@ -43,4 +43,4 @@ def keep(*, site, readings, past, origin, by):
     """Keep hours as a forecast or as the past of the site."""
     if past:
         return climate.store_past(site=site, readings=readings)
-    return forecast.store(site=site, readings=readings, origin=origin, by=by)
+    return keeping.store(site=site, readings=readings, origin=origin, by=by)

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from .as_data import decided
 from .case import Case
 from .category import Category
+from .decided_data import decided
 from .height import HeightLedger, ledger
 from .height_limits import LimitCheck, check_limits
 from .requirement import Requirement

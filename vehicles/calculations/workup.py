@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from .as_data import as_data
 from .axle_lift import measured_height
 from .axles import axle_masses
 from .ballast_stock import BallastStock
@@ -43,9 +44,7 @@ class WorkUp(Parts):
 
     def as_dict(self) -> dict[str, object]:
         """The work-up as plain data, floats free of dust: what ``--format json`` prints."""
-        from .as_data import as_data
-
-        return as_data(self)
+        return as_data(self, cautions=self.cautions, undecided=self.undecided, working=self.working)
 
 
 def work_up(
