@@ -1,9 +1,13 @@
 """What an estimate is for, and what it comes to while the job is being looked at."""
 
+from dataclasses import asdict, replace
+from decimal import Decimal
+
 from django.utils.timezone import localtime
 
 from jobs.estimates.compute import price
 from jobs.estimates.scope import Scope
+from jobs.workshop import prices
 from testing.scheduling import postponements
 from testing.testday.models import Retest
 from testing.triage import decision
@@ -37,11 +41,35 @@ def scope_for(job):
     )
 
 
+def book_for(job):
+    """The workshop's prices, with the bookings that this job's own site and past make likely."""
+    book, expected = prices.book(), postponements.bookings_expected(job)
+    return book if expected is None else replace(book, bookings_expected=Decimal(str(expected)))
+
+
 def estimate_for(job):
     """The estimate of a job as data, or None while its records contradict each other."""
-    priced = price(job, retests=Retest.objects.filter(after__booking__job=job).count())
+    priced = _priced(job)
+    return None if priced is None else _as_data(priced)
+
+
+def with_own_estimate(job, computed):
+    """A work-up whose cost is the job's own: as signed, with its bookings and retests."""
+    priced = _priced(job)
     if priced is None:
-        return None
+        return computed
+    told = {working.quantity: working for working in priced.result.workings}
+    working = [
+        clean(asdict(told[item["quantity"]])) if item["quantity"] in told else item for item in computed["working"]
+    ]
+    return {**computed, "estimate": {**computed["estimate"], **_as_data(priced)}, "working": working}
+
+
+def _priced(job):
+    return price(job, retests=Retest.objects.filter(after__booking__job=job).count())
+
+
+def _as_data(priced):
     result = priced.result
     return clean(
         {

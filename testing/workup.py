@@ -1,5 +1,6 @@
 """The work-up of a job: the same functions as `manage.py workup`, fed from the records."""
 
+from jobs.workshop import prices
 from testing.triage.editions import rule_set_for
 from vehicles import reference
 from vehicles.calculations.workup import work_up
@@ -31,4 +32,4 @@ def requirements_of(job):
 
 def _work_up(job, *, crew, **options):
     case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew)
-    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=reference.price_book(), **options).as_dict()
+    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=prices.book(), **options).as_dict()

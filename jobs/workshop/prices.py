@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import PriceBookEdition
+from vehicles import reference
 from vehicles.calculations.price_book import PriceBook
 
 FILE = settings.BASE_DIR / "fixtures" / "price_book.json"
@@ -37,6 +38,12 @@ def in_force(on: date | None = None):
         or editions.filter(valid_from__lte=on).order_by("-valid_to", "-pk").first()
         or editions.first()
     )
+
+
+def book(on: date | None = None) -> PriceBook:
+    """The prices that everything shown of a job is computed from; the project's own before any were taken in."""
+    edition = in_force(on)
+    return PriceBook.from_data(edition.data) if edition else reference.price_book()
 
 
 def out_of_date(edition, on: date | None = None):

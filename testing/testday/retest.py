@@ -4,11 +4,11 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.workshop import prices
 from testing.testday import ladder, stale
 from testing.testday.models import MASSES, Retest
 from testing.testday.refused import Refused
 from testing.testday.result import latest_day
-from vehicles import reference
 from vehicles.calculations.estimate import estimate
 
 
@@ -41,7 +41,7 @@ def cost_aud(job):
         needs_lane_change=True,
         needs_driving_report=False,
         market_value_aud=None if value is None else float(value),
-        prices=reference.price_book(),
+        prices=prices.book(),
         retests=1,
     )
     return next(line.likely for line in again.lines if line.key == "retest")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from vehicles import reference
+from jobs.workshop import prices
 from vehicles.calculations import ranges
 from vehicles.calculations.errors import CaseError
 from vehicles.calculations.workup import work_up
@@ -76,5 +76,5 @@ def later(job, rule_set, already):
         case = case_for(job.vehicle, jurisdiction=job.jurisdiction)
     except CaseError:
         return []
-    done = work_up(case, rules=rule_set, prices=reference.price_book(), with_demand=False)
+    done = work_up(case, rules=rule_set, prices=prices.book(), with_demand=False)
     return gaps(job, [raw for raw in done.undecided if raw not in already])

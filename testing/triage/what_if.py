@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 from testing.triage.changes import changed_lines
-from vehicles import reference
 from vehicles.calculations.parse_case import parse_case
 from vehicles.calculations.requirement import settled
 from vehicles.calculations.workup import WorkUp, work_up
@@ -61,10 +60,10 @@ def instead(modifications, answers, asked):
     return found
 
 
-def compare(facts, modifications, rule_set):
+def compare(facts, modifications, rule_set, *, prices):
     """Both work-ups, without the demand of the course. Raises CaseError."""
 
     def done(case):
-        return work_up(parse_case(case), rules=rule_set, prices=reference.price_book(), with_demand=False)
+        return work_up(parse_case(case), rules=rule_set, prices=prices, with_demand=False)
 
     return Comparison(now=done(facts), then=done({**facts, "modifications": modifications}))

@@ -124,3 +124,41 @@ def test_above_3500_kg_a_driving_report_is_priced_instead(gvm):
     found = keys(price(JobFactory(vehicle__gvm_kg=gvm, vehicle__adr_category="NA" if gvm <= 3500 else "NB1")))
     assert ("track" in found) is (gvm <= 3500)
     assert ("drive" in found) is (gvm > 3500)
+
+
+def shown_everywhere(as_, desk, job):
+    """What every page says a job comes to: first look, work-up, what-if, and the estimate."""
+    pages = {name: as_(desk).get(f"/jobs/{job.number}/{name}/") for name in ("first-look", "work-up", "estimate")}
+    asked = as_(desk).get(f"/jobs/{job.number}/what-if/", {"front_mm": "50", "rear_mm": "50", "to": "285/70R17"})
+    return {
+        "first look": pages["first-look"].context["estimate"]["likely_aud"],
+        "work-up": pages["work-up"].context["work_up"]["estimate"]["likely_aud"],
+        "what-if": float(asked.context["comparison"].now.estimate.likely_aud),
+        "estimate": float(pages["estimate"].context["priced"].result.likely_aud),
+    }
+
+
+def test_every_page_prices_from_the_edition_in_force(as_, desk, job):
+    before = shown_everywhere(as_, desk, job)
+    assert len(set(before.values())) == 1
+    data = {**PriceBookEdition.objects.last().data}
+    data["lines"] = [
+        {**line, **{f"{price}_aud": str(Decimal(line[f"{price}_aud"]) + 100) for price in ("low", "likely", "high")}}
+        if line["key"] == "report"
+        else line
+        for line in data["lines"]
+    ]
+    today = timezone.localdate()
+    prices.add(data={**data, "edition": "dearer", "valid_from": str(today), "valid_to": str(today)}, by=None)
+    after = shown_everywhere(as_, desk, job)
+    assert set(after.values()) == {before["estimate"] + 100}
+    assert "dearer" in as_(desk).get(f"/jobs/{job.number}/work-up/").content.decode()
+
+
+def test_the_work_up_costs_what_was_signed(as_, desk, engineer, job):
+    sign(job, engineer, LT2="not_required", DRIVING_REPORT="required")
+    page = as_(desk).get(f"/jobs/{job.number}/work-up/")
+    priced = price(job).result
+    assert page.context["work_up"]["estimate"]["likely_aud"] == float(priced.likely_aud)
+    [gst] = [line for line in page.context["work_up"]["working"] if line["quantity"] == "GST in the likely total"]
+    assert gst["value"] == float(priced.gst_aud)

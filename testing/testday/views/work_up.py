@@ -4,6 +4,7 @@ from django.shortcuts import render
 
 from jobs.access import allow
 from jobs.views.shared import job_or_404
+from testing.estimate import with_own_estimate
 from testing.scheduling.room import room_for
 from testing.testday.work_up_page import drawing_of, shown, tappable_course
 from testing.workup import work_up_of
@@ -17,7 +18,7 @@ def work_up(request, number):
     """Loading, course, outlook, masses, stability, cost; every deciding number can be opened."""
     job = job_or_404(number)
     try:
-        computed = work_up_of(job)
+        computed = with_own_estimate(job, work_up_of(job))
     except CaseError as error:
         return _page(request, job, problems=[str(problem) for problem in error.problems])
     except CalculationError as error:

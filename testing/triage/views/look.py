@@ -5,7 +5,7 @@ from django.shortcuts import render
 from jobs.access import allow
 from jobs.booking_step import blockers
 from jobs.views.shared import job_or_404
-from testing.estimate import estimate_for
+from testing.estimate import book_for, estimate_for
 from testing.triage import bring
 from testing.triage.editions import rule_set_for
 from testing.triage.facts import gaps
@@ -47,7 +47,7 @@ def what_if(request, number):
         asked = {name for name in form.fields if (given[name] or None) != (fitted.get(name) or None)}
         try:
             modifications = instead(facts["modifications"], given, asked)
-            comparison = compare(facts, modifications, rule_set_for(job.jurisdiction))
+            comparison = compare(facts, modifications, rule_set_for(job.jurisdiction), prices=book_for(job))
         except CaseError as error:
             problems = error.problems
     context = {"job": job, "form": form, "comparison": comparison, "problems": problems}
