@@ -2,11 +2,15 @@
 
 from django.db import transaction
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 
-from jobs import outbox, steps
+from jobs import steps
 from jobs.audit import record
-from jobs.models import Job
+from jobs.messages import letters
+from jobs.models import Job, Workshop
+from jobs.workshop import paper
+from jobs.workshop.addresses import absolute
 
 
 class NotSent(Exception):
@@ -16,6 +20,8 @@ class NotSent(Exception):
 def contents(job):
     """Everything the receipt says. The steps ahead are those that this job may need."""
     current = None if job.done else steps.get(job.stage)
+    token = job.owner_token
+    page = absolute(reverse("jobs:owner_page", args=[token])) if token else ""
     return {
         "job": job,
         "modifications": list(job.vehicle.modifications.all()),
@@ -23,15 +29,15 @@ def contents(job):
         "news": current and current.owner_news(job),
         "ahead": [step for step in steps.all_steps() if current and step.order > current.order and step.applies(job)],
         "printed_at": timezone.now(),
+        "workshop": Workshop.current(),
+        "page": page,
+        "page_code": paper.code_of(page) if page else "",
     }
 
 
 def as_pdf(job):
-    # Imported here: it takes half a second, and most requests never make a PDF.
-    from weasyprint import HTML
-
-    html = render_to_string("jobs/pdf/receipt.html", contents(job))
-    return HTML(string=html).write_pdf(pdf_variant="pdf/ua-1")
+    told = contents(job)
+    return paper.as_pdf(render_to_string("jobs/pdf/receipt.html", told), told["workshop"])
 
 
 @transaction.atomic
@@ -40,18 +46,23 @@ def send(*, by, job):
     job = Job.objects.select_for_update(of=("self",)).select_related("vehicle", "owner").get(pk=job.pk)
     if not job.owner.email:
         raise NotSent("No e-mail of the owner is written down; print the receipt, or enter the address first.")
-    attachment = outbox.Attachment(
-        filename=f"receipt-{job.number}.pdf", content_type="application/pdf", content=as_pdf(job)
-    )
-    message = outbox.post(
-        job=job,
-        to=job.owner.email,
-        subject=f"Your {job.vehicle.name} is booked in: job {job.number}",
-        body=render_to_string("jobs/receipt.txt", contents(job)),
-        kind="receipt",
-        attachments=(attachment,),
-    )
+    attachment = (f"receipt-{job.number}.pdf", "application/pdf", as_pdf(job))
+    message = letters.send(job=job, event="booked_in", by=by, facts=_facts(job), attachments=[attachment])
     if message is None:
         raise NotSent(f"“{job.owner.email}” is not an address that can be written to.")
     record(job, by, f"Receipt sent to {job.owner.email}")
     return message
+
+
+def _facts(job):
+    told = contents(job)
+    news = told["news"]
+    return {
+        "modifications": _listed(told["modifications"]) or "- nothing is written down yet",
+        "next": news.next if news else "The file is closed.",
+        "asks": (_listed(news.asks) if news else "") or "- nothing for now",
+    }
+
+
+def _listed(items):
+    return "\n".join(f"- {item}" for item in items)

@@ -7,6 +7,7 @@ from pypdf import PdfReader
 
 from jobs.models import OutboxMessage
 from tests.factories import JobFactory
+from tests.owner_side import address, workshop
 
 pytestmark = pytest.mark.django_db
 
@@ -52,3 +53,31 @@ def test_what_an_owner_is_called_cannot_change_the_page(as_, desk):
     job = JobFactory(owner__name="<script>alert(1)</script>")
     assert "<script>alert" not in as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
     assert "<script>alert(1)</script>" in text_of(as_(desk).get(f"/jobs/{job.number}/receipt.pdf").content)
+
+
+def test_it_carries_the_letterhead_and_the_owners_own_page(as_, desk, job):
+    workshop(web_address="https://book.example")
+    page = as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
+    text = text_of(as_(desk).get(f"/jobs/{job.number}/receipt.pdf").content)
+    as_(desk).post(f"/jobs/{job.number}/receipt/send/")
+    mail = OutboxMessage.objects.get(job=job)
+    for words in ("Quandong Engineering", "Lot 7, Mulga Road", "ABN 51 824 753 556"):
+        assert words in page
+        assert words in text
+    own = f"https://book.example{address(job)}"
+    assert own in page
+    assert own in text.replace(" ", "")
+    assert own in mail.body
+    assert "Quandong Engineering" in mail.body
+    assert mail.kind == "booked_in"
+    assert "Tell us what was fitted" in mail.body
+
+
+def test_the_code_on_it_leads_to_the_owners_page(as_, desk, job):
+    from pypdfium2 import PdfDocument
+    from zxingcpp import read_barcodes
+
+    workshop(web_address="https://book.example")
+    content = as_(desk).get(f"/jobs/{job.number}/receipt.pdf").content
+    codes = [code for page in PdfDocument(content) for code in read_barcodes(page.render(scale=3).to_pil())]
+    assert [code.text for code in codes] == [f"https://book.example{address(job)}"]
