@@ -7,8 +7,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs import steps
-from jobs.models import BookLine, Job
+from jobs.models import BookLine, Job, Workshop
 from jobs.models.line import CLOSED, RANKS
+from jobs.owners import unheard
 from jobs.search_text import text_of
 
 # A page of the book never waits for more lines than these; the rest are worked out by the next ones.
@@ -35,6 +36,15 @@ def catch_up():
         work_out(pk)
 
 
+def catch_up_all():
+    """The same to the end, for whoever has the time: a new forecast turns the lines of many jobs."""
+    now = timezone.now()
+    due = list(BookLine.objects.filter(look_again_at__lte=now).values_list("pk", flat=True))
+    for pk in due:
+        work_out(pk)
+    return len(due)
+
+
 def of(job):
     """The line of one job as it stands now."""
     line = BookLine.objects.get(job_id=job.pk)
@@ -51,13 +61,15 @@ def work_out(pk):
     if line is None:
         return
     job = Job.objects.select_related("vehicle", "owner", "waiting").get(pk=pk)
-    act = steps.NextAct(who="", what="") if job.done else _act(job)
-    step = None if job.done else steps.get(job.stage)
-    line.actor = CLOSED if job.done else RANKS[act.who]
+    act = unheard.next_act(job) or (steps.NextAct(who="", what="") if job.done else _act(job))
+    line.actor = RANKS.get(act.who, CLOSED)
     line.act, line.because = act.what[:240], act.because[:160]
-    line.due_at = act.due or job.stage_since + timedelta(days=step.days if step else 0)
-    if step and not act.due:
-        line.because = f"{step.title} may take {step.days} day{'s' if step.days != 1 else ''}"
+    line.due_at = act.due or job.stage_since
+    if not act.due and not job.done:
+        step = steps.get(job.stage)
+        days = Workshop.current().days_at(step)
+        line.due_at = job.stage_since + timedelta(days=days)
+        line.because = f"{step.title} may take {days} day{'s' if days != 1 else ''}"
     line.look_again_at, line.search = act.look_again, text_of(job)
     line.save()
 

@@ -56,6 +56,7 @@ TABLE = {
     "jobs:withdraw_link": {DESK, ENGINEER},
     "jobs:mail_link": {DESK, ENGINEER},
     "jobs:read_out_code": {DESK, ENGINEER},
+    "jobs:note_words": {DESK, ENGINEER},
     "jobs:answer_question": {DESK, ENGINEER},
     "jobs:estimate": STAFF,
     "jobs:write_estimate": {DESK, ENGINEER},

@@ -33,14 +33,22 @@ def decide(*, estimate, accept, name, note="", by=None):
         raise Refused(f"This estimate held until {estimate.valid_until:%d %b %Y}. Ask for a new one.")
     kind = KIND.ACCEPTED if accept else KIND.DECLINED
     event = EstimateEvent.objects.create(estimate=estimate, kind=kind, name=name, note=note, by=by)
-    record(job, by, f"{estimate} {kind} by {name}"[:200], note=note)
     _tell(job, event)
+    record(job, by, f"{estimate} {kind} by {name}"[:200], note=note)
     return event
 
 
 def _tell(job, event):
     from jobs.messages import letters
+    from jobs.owners import words
 
     said = {"decision": event.kind, "name": event.name, "note": event.note or "none"}
     letters.send(job=job, event="estimate_decided", by=event.by, facts=said)
-    letters.send_to_workshop(job=job, event="desk_estimate_decided", facts=said)
+    if event.by:
+        # Whoever heard it has noted it already; the desk is only told.
+        letters.send_to_workshop(job=job, event="desk_estimate_decided", facts=said)
+        return
+    ask = "Go on." if event.kind == KIND.ACCEPTED else "Ring them."
+    remark = f" “{event.note}”" if event.note else ""
+    text = f"The owner {event.kind} version {event.estimate.version} of the estimate.{remark}"
+    words.say(job=job, text=f"{text[:180]} {ask}", event="desk_estimate_decided", facts=said)

@@ -9,7 +9,7 @@ from .job import Job
 from .line import BookLine, BookView, Waiting
 from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
-from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload
+from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload, OwnerWord
 from .people import Owner, User
 from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 
@@ -36,6 +36,7 @@ __all__ = [
     "OwnerLink",
     "OwnerQuestion",
     "OwnerUpload",
+    "OwnerWord",
     "Payment",
     "PriceBookEdition",
     "SentEstimate",

@@ -64,6 +64,23 @@ class OwnerUpload(models.Model):
         return str(self.document)
 
 
+class OwnerWord(models.Model):
+    """One thing an owner said or sent on their page, and who at the workshop took note of it."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="owner_words")
+    text = models.CharField(max_length=200)
+    at = models.DateTimeField(auto_now_add=True)
+    noted_at = models.DateTimeField(null=True, blank=True)
+    noted_by = models.ForeignKey(User, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["pk"]
+        default_permissions = ()
+
+    def __str__(self):
+        return self.text
+
+
 class NoMail(models.Model):
     """This owner wants only the messages that the job cannot do without."""
 

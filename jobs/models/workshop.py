@@ -27,6 +27,8 @@ class Workshop(AppendOnly):
     estimate_days = models.PositiveSmallIntegerField("an estimate holds for", default=30)
     link_days = models.PositiveSmallIntegerField("an owner's link holds for", default=180)
     retention_years = models.PositiveSmallIntegerField("closed files are kept for", default=7)
+    # Key of a step → days a job may rest there before it is late; a step left out keeps its usual days.
+    step_days = models.JSONField(default=dict)
     saved_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
     saved_at = models.DateTimeField(auto_now_add=True)
 
@@ -46,6 +48,10 @@ class Workshop(AppendOnly):
     def current(cls):
         """The workshop as it stands now; an unsaved one with the usual terms while nothing is entered."""
         return cls.objects.first() or cls()
+
+    def days_at(self, step):
+        """Days that a job may rest at a step."""
+        return self.step_days.get(step.key, step.days)
 
 
 class Authority(models.Model):

@@ -5,8 +5,9 @@ from datetime import timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from jobs import services
+from jobs import lines, services
 from jobs.models import OwnerUpload
+from jobs.owners import words
 from vehicles import uploads
 
 A_DAY = 30
@@ -27,7 +28,21 @@ def take(*, job, files, what, note):
             kept.append(_keep(job, upload, what, note))
         except uploads.Refused as error:
             refused.append(str(error))
+    if kept:
+        _tell(job, kept)
     return kept, refused
+
+
+@transaction.atomic
+def _tell(job, kept):
+    count = f"{len(kept)} files" if len(kept) > 1 else "a file"
+    words.say(
+        job=job,
+        text=f"The owner sent {count}: {kept[0].caption}. Look at {'them' if len(kept) > 1 else 'it'}.",
+        event="desk_files",
+        facts={"count": count, "files": "\n".join(f"- {document.caption}" for document in kept)},
+    )
+    lines.touched(job)
 
 
 @transaction.atomic

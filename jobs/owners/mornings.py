@@ -7,6 +7,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import MorningAnswer
+from jobs.owners import words
 
 
 @transaction.atomic
@@ -17,7 +18,27 @@ def answer(*, job, offered, unsuitable, note=""):
             job=job, day=morning.day, defaults={"suits": morning.day not in unsuitable, "note": note}
         )
     no = sorted(str(morning.day) for morning in offered if morning.day in unsuitable)
+    if offered:
+        _tell(job, [morning for morning in offered if morning.day in unsuitable], note)
     record(job, None, "The owner answered the mornings offered", unsuitable=no, note=note)
+
+
+def _tell(job, no, note):
+    said = (
+        f"The owner cannot on {_days(no)}: find another morning."
+        if no
+        else "Every morning offered suits the owner: book one."
+    )
+    words.say(
+        job=job,
+        text=f"{said}{f' “{note}”' if note else ''}",
+        event="desk_mornings",
+        facts={"unsuitable": _days(no) or "none", "note": note or "none"},
+    )
+
+
+def _days(mornings):
+    return ", ".join(f"{morning.day:%a %d %b}" for morning in mornings)
 
 
 def answers(job):

@@ -20,6 +20,7 @@ patterns = [
     path("jobs/<slug:number>/owner-side/new-link/", owner_desk.new_link, name="new_link"),
     path("jobs/<slug:number>/owner-side/links/<int:pk>/withdraw/", owner_desk.withdraw_link, name="withdraw_link"),
     path("jobs/<slug:number>/owner-side/mail-link/", owner_desk.mail_link, name="mail_link"),
+    path("jobs/<slug:number>/owner-side/noted/", owner_desk.note_words, name="note_words"),
     path("jobs/<slug:number>/owner-side/code/", owner_desk.read_out_code, name="read_out_code"),
     path("jobs/<slug:number>/owner-side/questions/<int:pk>/", owner_desk.answer_question, name="answer_question"),
 ]

@@ -4,8 +4,15 @@ from django import template
 
 from jobs.estimates import changes, versions
 from jobs.messages.bounces import in_trouble
+from jobs.owners import unheard
 
 register = template.Library()
+
+
+@register.simple_tag
+def owner_words(job):
+    """What the owner said on their page and nobody has noted yet."""
+    return unheard.words_of(job)
 
 
 @register.simple_tag

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts, outbox, owner_page
 from jobs.access import allow
 from jobs.models import OwnerQuestion
-from jobs.owners import codes, links, questions
+from jobs.owners import codes, links, questions, words
 from jobs.owners.forms import AnswerForm
 from jobs.views.shared import job_or_404, saved
 from jobs.workshop.addresses import absolute
@@ -26,6 +26,7 @@ def owner_side(request, number):
         "jobs/owner_side.html",
         {
             "job": job,
+            "said": job.owner_words.select_related("noted_by"),
             "links": job.owner_links.select_related("created_by"),
             "standing": standing,
             "address": absolute(reverse("jobs:owner_page", args=[standing.token])) if standing else "",
@@ -85,6 +86,20 @@ def read_out_code(request, number):
         minutes = codes.LIFE.seconds // 60
         messages.success(request, f"Code {code}: read it to the owner. It works once, for {minutes} minutes.")
     return redirect("jobs:owner_side", job.number)
+
+
+@allow(DEAL)
+@require_POST
+def note_words(request, number):
+    """What the owner said is read; the number of the last one shown keeps what came meanwhile."""
+    job = job_or_404(number)
+    try:
+        up_to = int(request.POST.get("up_to", "")[:18])
+    except ValueError:
+        up_to = 0
+    if words.note(job=job, by=request.user, up_to=up_to):
+        messages.success(request, "Noted.")
+    return redirect(job)
 
 
 @allow(DEAL)

@@ -4,6 +4,7 @@ from django import forms
 
 from jobs.messages import wording
 from jobs.models import Authority, MessageText, Workshop
+from jobs.steps import all_steps
 from jobs.workshop.signatories import who_may_sign
 from vehicles import uploads
 from vehicles.calculations.identity import check_abn
@@ -12,6 +13,7 @@ from vehicles.layout import set_out
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _LOGO_MB = 2
 _MOST_DAYS = 366 * 20
+_LONGEST_STEP = 366
 _NUMBERS = {"estimate_days": (1, 366, "days"), "link_days": (1, 1096, "days"), "retention_years": (1, 100, "years")}
 
 
@@ -57,7 +59,23 @@ class WorkshopForm(forms.ModelForm):
             ("Logo", ["new_logo", "no_logo"]),
             ("Estimates", ["terms", "estimate_days"]),
             ("Owners' links and files", ["link_days", "retention_years"]),
+            ("Days before a job is late", self._add_days()),
         )
+
+    def _add_days(self):
+        """A number for each step; nobody names the steps here, the apps do."""
+        kept = self.initial.get("step_days") or {}
+        for step in all_steps():
+            self.fields[f"days_{step.key}"] = forms.IntegerField(
+                label=step.title,
+                required=False,
+                initial=kept.get(step.key, step.days),
+                min_value=1,
+                max_value=_LONGEST_STEP,
+                help_text=f"Empty: {step.days}.",
+                error_messages=dict.fromkeys(("min_value", "max_value"), f"Allowed: 1 to {_LONGEST_STEP} days."),
+            )
+        return [f"days_{step.key}" for step in all_steps()]
 
     def clean_abn(self):
         checked = check_abn(self.cleaned_data["abn"])
@@ -80,6 +98,8 @@ class WorkshopForm(forms.ModelForm):
 
     def clean(self):
         cleaned = super().clean()
+        days = {step.key: cleaned.get(f"days_{step.key}") for step in all_steps()}
+        cleaned["step_days"] = {key: number for key, number in days.items() if number}
         for name, (low, high, unit) in _NUMBERS.items():
             number = cleaned.get(name)
             if number is not None and not low <= number <= high:

@@ -6,12 +6,14 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
+from jobs import lines, steps
 from jobs.models import Job, Workshop
 from vehicles.uploads import made_safe
 
 FILE = settings.BASE_DIR / "fixtures" / "workshop.json"
 FIELDS = (
-    "name", "address", "phone", "email", "abn", "web_address", "terms", "estimate_days", "link_days", "retention_years",
+    "name", "address", "phone", "email", "abn", "web_address", "terms",
+    "estimate_days", "link_days", "retention_years", "step_days",
 )  # fmt: skip
 
 
@@ -46,6 +48,8 @@ def save(*, by, logo=None, logo_type="", no_logo=False, **values):
     elif not no_logo:
         row.logo, row.logo_type = before.logo.name, before.logo_type
     row.save()
+    if row.step_days != before.step_days:
+        lines.touched_all(Job.objects.exclude(stage=steps.DONE))
     return row
 
 

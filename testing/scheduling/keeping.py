@@ -3,7 +3,8 @@
 from django.db import transaction
 from django.utils import timezone
 
-from testing.models import ForecastHour
+from jobs import lines
+from testing.models import Booking, ForecastHour
 from testing.scheduling import risk
 from testing.scheduling.forecast import MEASURED
 
@@ -34,4 +35,6 @@ def store(*, site, readings, origin, by):
         update_fields=[*MEASURED, "origin", "entered_by", "entered_at"],
     )
     risk.look_at(site=site)
+    # The job book says who waits for weather: every job booked here is looked at again.
+    lines.touched_all(Booking.objects.standing().filter(site=site, ends_at__gt=now).values("job"))
     return len(readings)

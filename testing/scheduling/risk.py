@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from django.utils import timezone
 
+from jobs import lines
 from testing.models import Booking
 from vehicles.calculations.verdict import NOT_MET
 
@@ -28,4 +29,5 @@ def look_at(*, site=None, now: datetime | None = None):
             turned.append(booking)
         booking.risk, booking.at_risk_since = risk, booking.at_risk_since if risk else None
         booking.save(update_fields=["risk", "at_risk_since"])
+        lines.touched(booking.job)
     return turned

@@ -8,11 +8,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 from PIL import ExifTags, Image
 
-from jobs import outbox
+from jobs import lines, outbox, services
+from jobs.estimates import decisions
 from jobs.models import Job, MorningAnswer
 from jobs.owner_page import Morning
-from jobs.owners import files, mornings, questions
-from tests.owner_side import address, let_in, offer, photo, workshop
+from jobs.owners import files, mornings, questions, unheard, words
+from tests.factories import JobFactory
+from tests.owner_side import address, let_in, offer, photo, sent_estimate, workshop
 
 pytestmark = pytest.mark.django_db
 
@@ -163,3 +165,78 @@ def test_a_question_that_cannot_be_kept_says_why(owner, job, text):
     assert response.status_code == 200
     assert "mend" in response.content.decode()
     assert job.owner_questions.count() == 0
+
+
+# what the desk has to take up
+
+
+def line_of(job):
+    return lines.of(Job.objects.get(pk=job.pk))
+
+
+def test_files_stand_in_the_book_and_go_to_the_desk_until_noted(owner, job, desk, as_):
+    workshop()
+    owner.post(address(job, "files/"), {"what": "insurance", "note": "", "files": [photo(), photo()]})
+    line = line_of(job)
+    assert (line.who, line.act) == ("desk", "The owner sent 2 files: Insurance document from the owner. Look at them.")
+    assert job.messages.get(kind="desk_files").to == "desk@quandong.example"
+    page = as_(desk).get(f"/jobs/{job.number}/").content.decode()
+    assert "The owner sent 2 files" in page
+    word = job.owner_words.get()
+    words.say(job=job, text="Came while the desk was reading.")
+    as_(desk).post(f"/jobs/{job.number}/owner-side/noted/", {"up_to": word.pk})
+    assert [word.text for word in unheard.words_of(job)] == ["Came while the desk was reading."]
+    as_(desk).post(f"/jobs/{job.number}/owner-side/noted/", {"up_to": job.owner_words.last().pk})
+    assert "owner" not in line_of(job).act
+    assert job.owner_words.first().noted_by == desk
+
+
+@pytest.mark.parametrize("up_to", ["", "x", "-1", "9" * 400, "1.5", "\x00"])
+def test_a_number_that_names_nothing_notes_nothing(as_, desk, job, up_to):
+    words.say(job=job, text="The owner sent a file.")
+    response = as_(desk).post(f"/jobs/{job.number}/owner-side/noted/", {"up_to": up_to})
+    assert response.status_code == 302
+    assert len(unheard.words_of(job)) == (0 if up_to == "9" * 400 else 1)
+
+
+def test_a_morning_that_does_not_suit_is_the_desks_to_settle(owner, job, monkeypatch):
+    workshop()
+    first, _ = two_mornings(monkeypatch)
+    owner.post(address(job, "mornings/"), {"unsuitable": [str(first.day)], "note": "harvest"})
+    line = line_of(job)
+    assert line.who == "desk"
+    assert line.act == f"The owner cannot on {first.day:%a %d %b}: find another morning. “harvest”"
+    assert f"{first.day:%a %d %b}" in job.messages.get(kind="desk_mornings").body
+
+
+def test_a_question_is_the_desks_until_it_is_answered_even_while_the_job_waits(owner, job, desk):
+    until = timezone.localdate() + timedelta(days=9)
+    services.wait_for(by=desk, job=job, who="third party", what="Kit approval", until=until)
+    question = questions.ask(job=job, text="May the bull bar stay on?")
+    line = line_of(job)
+    assert (line.who, line.act) == ("desk", "Answer the owner: May the bull bar stay on?")
+    assert line.due_at - question.asked_at == timedelta(days=1)
+    questions.answer(question=question, by=desk, text="It may.")
+    assert line_of(job).act == "Kit approval"
+
+
+@pytest.mark.parametrize(("accept", "said"), [(True, "accepted"), (False, "declined")])
+def test_an_answer_to_the_estimate_is_taken_up_by_the_desk(owner, job, desk, accept, said):
+    workshop()
+    decisions.decide(estimate=sent_estimate(job, desk), accept=accept, name="Olive", note="")
+    line = line_of(job)
+    assert line.who == "desk"
+    assert line.act.startswith(f"The owner {said} version 1 of the estimate.")
+
+
+def test_what_was_heard_on_the_phone_is_noted_already(owner, job, desk):
+    workshop()
+    decisions.decide(estimate=sent_estimate(job, desk), accept=True, name="Olive", by=desk)
+    assert unheard.words_of(job) == []
+
+
+def test_a_question_about_a_closed_job_comes_back_into_the_book(as_, desk):
+    done = JobFactory(stage="done")
+    questions.ask(job=done, text="Where do I send it?")
+    page = as_(desk).get("/jobs/?who=desk").content.decode()
+    assert "Where do I send it?" in page

@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 from pypdf import PdfReader
 
+from jobs import lines
 from jobs.estimates import pdf, versions
 from jobs.models import Authority, Job, PriceBookEdition, Workshop
 from jobs.workshop import prices, settings, signatories
@@ -256,3 +257,25 @@ def test_an_edition_that_cannot_be_used_says_why(as_, admin_user, bad):
     assert page.status_code == 200
     assert "mend" in page.content.decode()
     assert PriceBookEdition.objects.count() == 1
+
+
+# days before a job is late
+
+
+def test_the_days_of_a_step_come_from_the_settings(as_, admin_user, job):
+    before = lines.of(job).due_at
+    save(as_(admin_user), days_booking="4", days_triage="")
+    assert Workshop.current().step_days == {"booking": 4}
+    line = lines.of(job)
+    assert line.because == "Book in may take 4 days"
+    assert line.due_at - before == timedelta(days=3)
+    assert 'value="4"' in as_(admin_user).get("/workshop/").content.decode()
+
+
+@pytest.mark.parametrize("days", ["0", "-1", "367", "NaN", "1e9", "two", "1.5", "9" * 60])
+def test_days_that_cannot_be_used_say_why_and_nothing_is_lost(as_, admin_user, days):
+    response = save(as_(admin_user), days_triage=days)
+    assert response.status_code == 200
+    assert "Triage" in response.content.decode()
+    assert f'value="{days}"' in response.content.decode()
+    assert not Workshop.objects.exists()

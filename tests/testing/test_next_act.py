@@ -94,3 +94,34 @@ def test_the_last_step_is_the_engineers():
 def test_a_closed_job_waits_for_nobody():
     line = lines.of(JobFactory(stage="done"))
     assert (line.who, line.late) == ("", False)
+
+
+def test_a_new_forecast_turns_the_line_of_a_booked_job(engineer):
+    from testing.scheduling import services
+    from tests.scheduling_factories import in_days, keep_weather, level_site, ready_job, wanted
+
+    job, site = ready_job(), level_site()
+    services.book(by=engineer, job=job, **wanted(site=site, day=in_days(5)))
+    keep_weather(site, in_days(5), by=engineer)
+    before = lines.of(job)
+    keep_weather(site, in_days(5), by=engineer, wind=6.0)
+    turned = lines.of(job)
+    assert (before.who, turned.who) == ("engineer", "weather")
+    assert "wind 6 m/s" in turned.act
+    keep_weather(site, in_days(5), by=engineer)
+    lines.catch_up_all()
+    job.line.refresh_from_db()
+    assert (job.line.who, job.line.act) == (before.who, before.act)
+
+
+def test_a_moved_or_cancelled_booking_turns_the_line(engineer):
+    from testing.scheduling import services
+    from tests.scheduling_factories import in_days, level_site, ready_job, wanted
+
+    job, site = ready_job(), level_site()
+    services.book(by=engineer, job=job, **wanted(site=site, day=in_days(5)))
+    first = lines.of(job).due_at
+    services.move(by=engineer, job=job, reason="Crew ill", **wanted(site=site, day=in_days(6)))
+    assert lines.of(job).due_at == first + timedelta(days=1)
+    services.cancel(by=engineer, job=job, reason="Wind")
+    assert lines.of(job).act == "Booking: No day is booked yet."
