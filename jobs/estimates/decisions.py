@@ -6,7 +6,9 @@ from django.utils import timezone
 from jobs.audit import record
 from jobs.estimates.refused import Refused
 from jobs.estimates.versions import KIND, latest_sent, state
+from jobs.messages import letters
 from jobs.models import EstimateEvent, Job
+from jobs.owners import words
 
 
 @transaction.atomic
@@ -39,9 +41,6 @@ def decide(*, estimate, accept, name, note="", by=None):
 
 
 def _tell(job, event):
-    from jobs.messages import letters
-    from jobs.owners import words
-
     said = {"decision": event.kind, "name": event.name, "note": event.note or "none"}
     letters.send(job=job, event="estimate_decided", by=event.by, facts=said)
     if event.by:

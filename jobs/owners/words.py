@@ -7,6 +7,7 @@ from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import OwnerWord
 
+
 def say(*, job, text, event=None, facts=None):
     """Keep what the owner said in one sentence, and tell the desk. Call it inside the transaction of the act."""
     word = OwnerWord.objects.create(job=job, text=text[:200])
