@@ -136,7 +136,7 @@ def _statement(statement):
         "safe": statement.safe,
         "remark": statement.remark,
         "signed_name": statement.signed_name,
-        "at": when(statement.at),
+        "at": when(statement.when),
         **sheet.more_of_statement(statement),
     }
 

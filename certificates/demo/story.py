@@ -17,6 +17,7 @@ from testing.scheduling import climate, gear, keeping
 from testing.scheduling import services as planning
 from testing.scheduling.records import Reading
 from testing.testday import checks, loading, opening, recording, signing
+from testing.testday.instruments import booked
 from testing.testday.procedure import lane_change
 from testing.triage import decision
 from vehicles.models import Modification
@@ -119,7 +120,10 @@ class Story:
         engineer, driver = self.people["engineer"], self.people["driver"]
         start = self.day.booking.starts_at
         with at(start + timedelta(minutes=30)):
-            checks.confirm(day=self.day, keys=[check.key for check in lane_change().checks], by=engineer)
+            listed = lane_change().checks
+            named = [check.key for check in listed if check.instrument and check.instrument not in booked(self.day)]
+            notes = dict.fromkeys(named, self.spec["instruments_not_booked"])
+            checks.confirm(day=self.day, keys=[check.key for check in listed], by=engineer, notes=notes)
         loaded = None
         for number, (mass, aimed, measured, outcome, cones, wind, remark) in enumerate(self.spec["runs"]):
             with at(start + timedelta(minutes=45 + 9 * number)):

@@ -1,8 +1,11 @@
 """`python3 manage.py test`: everything from a bare machine to every test passed."""
 
 import os
+import shutil
 import signal
 import subprocess
+import sys
+import tempfile
 import time
 
 from . import apt, chromium, environment, libraries, openssl, system
@@ -10,6 +13,9 @@ from .no_skips import in_ci
 from .places import ROOT
 from .speech import StopError, say
 
+# Nothing in these asks a database: on one of them is enough.
+NO_DATABASE = ("tests/calculations", "tests/bootstrap", "vehicles/calculations")
+TIMED = "tests/benchmarks"
 POSTGRES = "JOBBOOK_TEST_POSTGRES_URL"
 HOW_POSTGRES = (
     "PostgreSQL was NOT tested: this run was on SQLite only. To test both, set\n"
@@ -32,10 +38,11 @@ def run(arguments):
     system.provide(*needs)
     python = environment.provide()
     browser = _browser(must_have=all_of_it)
-    results = {
-        name: _pytest(python, arguments, name, environment_for(os.environ, browser=browser, database_url=url))
-        for name, url in databases(os.environ)
-    }
+    served = databases(os.environ)
+    envs = {name: environment_for(os.environ, browser=browser, database_url=url) for name, url in served}
+    results = {}
+    for stage in stages(arguments, list(envs)):
+        _added(results, _together(python, {name: (chosen, envs[name]) for name, chosen in stage.items()}))
     for line in summary(results, seconds=time.monotonic() - began):
         say(line)
     return 0 if all(code == 0 for code, _ in results.values()) else 1
@@ -76,17 +83,55 @@ def environment_for(environ, *, browser, database_url):
     return env
 
 
-def _pytest(python, arguments, name, env):
-    say(f"\nRunning the tests on {name} ...")
+def stages(arguments, names):
+    """What is run one after the other, and within that side by side: for each database its arguments.
+
+    Everything on two databases takes two processors; what measures times is run alone, after the rest.
+    """
+    if arguments or len(names) == 1:
+        return [{name: arguments} for name in names]
+    first, *others = names
+    side_by_side = {first: [f"--ignore={TIMED}"]}
+    side_by_side |= {name: [f"--ignore={TIMED}", *(f"--ignore={part}" for part in NO_DATABASE)] for name in others}
+    return [side_by_side, *({name: [TIMED]} for name in names)]
+
+
+def _together(python, calls):
+    """Run pytest once for each name, all at once. The first speaks as it goes, the others when it has ended."""
+    say(f"\nRunning the tests on {' and '.join(calls)} ...")
     began = time.monotonic()
-    command = [python, "-m", "pytest", "-p", "config.bootstrap.no_skips", *arguments]
     # Ctrl-C is for pytest to handle: it has browsers to close and databases to drop before it ends.
     interrupts = []
-    handler = signal.signal(signal.SIGINT, lambda *_: interrupts.append(name))
+    handler = signal.signal(signal.SIGINT, lambda *_: interrupts.append(True))
     try:
-        code = subprocess.run(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL, check=False).returncode
+        running = {name: _start(python, *call, quiet=place > 0) for place, (name, call) in enumerate(calls.items())}
+        results = {}
+        for name, (process, words) in running.items():
+            code = process.wait()
+            results[name] = (code, time.monotonic() - began)
+            if words:
+                say(f"\nMeanwhile on {name}:")
+                words.seek(0)
+                shutil.copyfileobj(words, sys.stdout)
+                sys.stdout.flush()
+                words.close()
     finally:
         signal.signal(signal.SIGINT, handler)
     if interrupts:
         raise KeyboardInterrupt
-    return code, time.monotonic() - began
+    return results
+
+
+def _start(python, arguments, env, *, quiet):
+    words = tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") if quiet else None  # noqa: SIM115
+    command = [python, "-m", "pytest", "-p", "config.bootstrap.no_skips", *arguments]
+    told = {"stdout": words, "stderr": subprocess.STDOUT} if quiet else {}
+    return subprocess.Popen(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL, **told), words
+
+
+def _added(results, more):
+    """Codes and seconds of several stages, database by database."""
+    for name, (code, seconds) in more.items():
+        before, spent = results.get(name, (0, 0))
+        results[name] = (before or code, spent + seconds)
+    return results

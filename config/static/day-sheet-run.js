@@ -235,9 +235,19 @@
       form.addEventListener("submit", async (event) => {
         event.preventDefault();
         const kind = form.dataset.entry || form.closest("[data-entry-form]").dataset.entryForm;
+        if (!named(form)) return;
         if (await checked(form)) await take(form, kind);
       });
     }
+  }
+
+  /* An instrument that is not booked has to be named beside its tick. */
+  function named(form) {
+    for (const note of form.querySelectorAll("[data-must-with]")) {
+      const tick = form.querySelector(`input[value="${note.dataset.mustWith}"]`);
+      note.setCustomValidity(tick?.checked && !note.value.trim() ? "Write down which instrument, and until when its calibration holds." : "");
+    }
+    return form.reportValidity();
   }
 
   /* With reception the server's own form answers, mistakes and all. */

@@ -5,7 +5,7 @@ const daySync = (() => {
   const here = JSON.parse(document.getElementById("day-state").textContent);
   const box = document.querySelector("[data-not-sent]");
   const EVERY_MS = 15000;
-  const KINDS = { run: "Run", undo: "Undo", check: "Checks", loading: "Loading", stop: "Stop", photo: "Photo" };
+  const KINDS = { run: "Run", undo: "Undo", check: "Checks", loading: "Loading", stop: "Stop", photo: "Photo", statement: "Driver’s report" };
   let state = here;
   let problem = "";
 
@@ -130,6 +130,7 @@ const daySync = (() => {
     const ready = await navigator.serviceWorker.ready;
     const sheet = `/day-sheets/${here.day}/`;
     const pages = ["", "runs/add/", "load/tm1/", "load/tm2/", "stop/"].map((end) => sheet + end);
+    if (here.may_sign) pages.push(`${sheet}statement/`);
     const parts = [...document.querySelectorAll("script[src], link[rel=stylesheet], link[rel=icon]")];
     ready.active.postMessage({ user: here.user, pages: here.may_record ? pages : [sheet], parts: parts.map((part) => part.src || part.href) });
   }

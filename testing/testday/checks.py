@@ -3,6 +3,7 @@
 from django.db import transaction
 
 from jobs.audit import record
+from testing.testday import instruments
 from testing.testday.locking import locked_open
 from testing.testday.models import Check, CheckException
 from testing.testday.procedure import lane_change
@@ -28,6 +29,13 @@ def missing(day, *, mass):
     return [item for item in lane_change().checks if item.key in wanted and item.key not in done]
 
 
+def unnamed(day, *, keys, notes):
+    """Checks of an instrument that is neither booked from the register nor named in the note."""
+    booked = instruments.booked(day)
+    asked = [item for item in lane_change().checks if item.key in keys and item.instrument]
+    return [item for item in asked if item.instrument not in booked and not notes.get(item.key, "").strip()]
+
+
 @transaction.atomic
 def confirm(*, day, keys, by, notes=None):
     """Confirm these checks, with name and time. What is confirmed already stays as it was."""
@@ -41,6 +49,9 @@ def confirm(*, day, keys, by, notes=None):
             text = lane_change().item(key).text
             raise Refused(f"The note to “{text}” has {len(note)} characters. Allowed: {LONGEST_NOTE}.")
     done = confirmed(day)
+    if nameless := [item for item in unnamed(day, keys=keys, notes=notes) if item.key not in done]:
+        texts = "; ".join(f"“{item.text}”" for item in nameless)
+        raise Refused(f"None is booked for {texts}. Write beside it: {instruments.ASKS.lower()}.")
     new = [key for key in dict.fromkeys(keys) if key not in done]
     for key in new:
         Check.objects.create(day=day, key=key, note=notes.get(key, ""), by=by)

@@ -171,12 +171,19 @@ class DriverStatement(AppendOnly):
     signed_name = models.CharField(max_length=80)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
+    # A statement that waited on the phone for reception was signed earlier, and may be sent twice.
+    signed_at = models.DateTimeField(null=True, blank=True)
+    sent_as = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         default_permissions = ()
 
     def __str__(self):
         return f"{self.signed_name}: {'safe' if self.safe else 'not safe'}"
+
+    @property
+    def when(self):
+        return self.signed_at or self.at
 
 
 class DrivingReport(AppendOnly):

@@ -11,10 +11,12 @@ from jobs.audit import record
 from testing.testday import checks, loading, recording
 from testing.testday.forms import RunForm
 from testing.testday.locking import locked
-from testing.testday.models import MASSES, KeptEntry, Run
+from testing.testday.models import MASSES, DriverStatement, KeptEntry, Run
 from testing.testday.opening import STEP_KEY
 from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm, StopForm
+from testing.testday.signing import sign_statement
+from testing.testday.signing_forms import StatementForm
 from testing.triage.canonical import plain
 
 MOST_ENTRIES = 200
@@ -74,7 +76,7 @@ class Misread(ValueError):
 
 
 def _kinds():
-    return {"run": _run, "undo": _undo, "check": _check, "loading": _loading, "stop": _stop}
+    return {"run": _run, "undo": _undo, "check": _check, "loading": _loading, "stop": _stop, "statement": _statement}
 
 
 def _kind(entry):
@@ -156,6 +158,14 @@ def _stop(day, by, typed, mark, moment, device):
     typed["sent_as"] = str(mark)
     recording.call_stop(day=day, by=by, **_valid(StopForm(typed)).cleaned_data)
     return {"text": "Stopped."}
+
+
+def _statement(day, by, typed, mark, moment, device):
+    if DriverStatement.objects.filter(sent_as=mark, day=day).exists():
+        return {"state": "already"}
+    form = _valid(StatementForm(typed, driver=day.booking.driver))
+    signed = sign_statement(day=day, by=by, sent_as=mark, signed_at=moment, **form.said())
+    return {"text": f"Signed: {signed}."}
 
 
 @transaction.atomic

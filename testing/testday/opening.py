@@ -4,6 +4,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from testing.scheduling import go
 from testing.scheduling.conditions import conditions
 from testing.scheduling.services import standing_booking
 from testing.testday.models import TestDay
@@ -43,6 +44,9 @@ def _guard(job, booking):
         raise Refused("Facts or rules changed since the triage was signed: sign it again first.")
     if decision.need(job, decision.LANE_CHANGE) != "required":
         raise Refused("The signed triage asks for no lane-change test.")
+    word = go.latest(booking)
+    if word is not None and word.decision != "go":
+        raise Refused(f"No-go was decided for this booking: {word.reason} Decide “go” first, or book another morning.")
     # The weather of the plan is past: on the day the anemometer and the surface decide, run by run.
     if against := [c for c in conditions(job) if c.verdict == NOT_MET and c.title != "Weather"]:
         raise Refused(" ".join(f"{condition.title}: {condition.text}" for condition in against))

@@ -14,7 +14,7 @@ class CheckItem:
     """One thing that a person confirms. ``before`` says which runs wait for it.
 
     ``asks`` names what is worth writing down with it; ``exception`` says when the rules let the
-    engineer pass it, and is empty where they never do.
+    engineer pass it, and is empty where they never do. ``instrument`` is the kind that it is about.
     """
 
     key: str
@@ -24,6 +24,7 @@ class CheckItem:
     help: str = ""
     asks: str = ""
     exception: str = ""
+    instrument: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

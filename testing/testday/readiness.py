@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
-from testing.scheduling import drivers
-from testing.testday import checks, loading
+from testing.scheduling import drivers, go
+from testing.testday import checks, instruments, loading
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,9 +39,23 @@ def crew_and_cover(day):
         yield Waiting(text="No cover is valid today for the market value of the vehicle.", place="people")
 
 
+def go_and_gear(day):
+    """A no-go that stands, and booked instruments that are out of calibration today."""
+    word = go.latest(day.booking)
+    if word is not None and word.decision != "go":
+        yield Waiting(text=f"No-go by {word.by.full_name}: {word.reason}", place="people")
+    for objection in instruments.objections(day):
+        yield Waiting(text=objection, place="people")
+
+
+def not_met_today(day):
+    """What stops the whole day, whatever is ticked."""
+    return [*crew_and_cover(day), *go_and_gear(day)]
+
+
 def waits_for(day, *, mass, at=None):
     """Everything that runs at this mass wait for, in the order in which it is done."""
-    found = list(crew_and_cover(day))
+    found = not_met_today(day)
     for item in checks.missing(day, mass=mass):
         found.append(Waiting(text=item.text, place="checks", key=item.key))
     if text := loading.missing(day, mass=mass, at=at):

@@ -14,8 +14,11 @@ from testing.triage import decision
 
 
 @transaction.atomic
-def sign_statement(*, day, by, safe, remark, signed_name, ratings=None, strokes=()):
-    """The driver's word. "Safe" waits for both masses, each rated; "not safe" may be said at any time."""
+def sign_statement(*, day, by, safe, remark, signed_name, ratings=None, strokes=(), sent_as=None, signed_at=None):
+    """The driver's word. "Safe" waits for both masses, each rated; "not safe" may be said at any time.
+
+    From a phone without reception it comes with the mark it was sent as and the time it was signed.
+    """
     day = locked_open(day)
     if not is_driver(by, day):
         raise Refused(f"Only {day.booking.driver.name} signs for this day.")
@@ -32,6 +35,8 @@ def sign_statement(*, day, by, safe, remark, signed_name, ratings=None, strokes=
         ratings=ratings,
         strokes=list(strokes),
         signed_name=signed_name,
+        sent_as=sent_as,
+        signed_at=signed_at,
         by=by,
     )
     word = "safe to drive" if safe else "not safe to drive"

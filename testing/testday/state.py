@@ -20,6 +20,7 @@ def state_of(day, user):
         "zone": day.booking.site.time_zone,
         "closed": closed_because(day),
         "may_record": access.may_record(user, day),
+        "may_sign": access.is_driver(user, day),
         "ladder": day.work_up["speeds"]["ladder_kmh"],
         "slower": list(ladder.SLOWER_BY_KMH),
         "failures": int(lane_change().limit("failures_that_stop")),

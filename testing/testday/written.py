@@ -16,3 +16,7 @@ class Written(AppendOnly):
         abstract = True
         ordering = ["pk"]
         default_permissions = ()
+
+    @property
+    def when(self):
+        return self.at

@@ -1,5 +1,7 @@
 """What `manage.py test` runs, and what it says about what it did not run."""
 
+import sys
+
 import pytest
 
 from config.bootstrap import suite
@@ -34,6 +36,41 @@ def test_a_failure_on_either_database_is_named():
     assert "NOT tested" not in said
 
 
+def test_two_databases_are_tested_side_by_side_and_what_measures_times_afterwards_alone():
+    both, *alone = suite.stages([], ["SQLite", "PostgreSQL"])
+    assert both["SQLite"] == ["--ignore=tests/benchmarks"]
+    assert set(both["PostgreSQL"]) == {
+        "--ignore=tests/benchmarks",
+        "--ignore=tests/calculations",
+        "--ignore=tests/bootstrap",
+        "--ignore=vehicles/calculations",
+    }
+    assert alone == [{"SQLite": ["tests/benchmarks"]}, {"PostgreSQL": ["tests/benchmarks"]}]
+    assert suite.stages([], ["SQLite"]) == [{"SQLite": []}]
+    assert suite.stages(["-k", "name"], ["SQLite", "PostgreSQL"]) == [
+        {"SQLite": ["-k", "name"]},
+        {"PostgreSQL": ["-k", "name"]},
+    ]
+
+
+def test_what_runs_beside_is_told_afterwards_and_either_failure_counts(tmp_path, monkeypatch, capfd):
+    monkeypatch.setattr(suite, "ROOT", tmp_path)
+    (tmp_path / "config" / "bootstrap").mkdir(parents=True)
+    (tmp_path / "config" / "bootstrap" / "no_skips.py").write_text("")
+    (tmp_path / "test_one.py").write_text("def test_one(): pass")
+    (tmp_path / "test_two.py").write_text("def test_two(): assert False, 'as it should'")
+    calls = {"SQLite": (["test_one.py"], None), "PostgreSQL": (["test_two.py"], None)}
+    results = suite._together(sys.executable, calls)
+    assert [results[name][0] for name in calls] == [0, 1]
+    said = capfd.readouterr().out
+    assert said.index("1 passed") < said.index("as it should")
+
+
+def test_a_failure_in_any_stage_counts_and_the_times_add_up():
+    found = suite._added({"SQLite": (0, 10), "PostgreSQL": (1, 20)}, {"SQLite": (2, 5), "PostgreSQL": (0, 5)})
+    assert found == {"SQLite": (2, 15), "PostgreSQL": (1, 25)}
+
+
 def test_in_ci_a_missing_server_stops_the_run(monkeypatch):
     monkeypatch.setenv("CI", "true")
     monkeypatch.delenv(suite.POSTGRES, raising=False)
@@ -52,7 +89,9 @@ def no_browser(monkeypatch):
     monkeypatch.setattr(suite.system, "provide", lambda *needs: None)
     monkeypatch.setattr(suite.chromium, "require", missing)
     runs = []
-    monkeypatch.setattr(suite, "_pytest", lambda python, arguments, name, env: runs.append(arguments) or (0, 1))
+    monkeypatch.setattr(
+        suite, "_together", lambda python, calls: {name: runs.append(call[0]) or (0, 1) for name, call in calls.items()}
+    )
     return runs
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from tests.factories import PASSWORD
 
@@ -21,6 +21,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+expect.set_options(timeout=15_000)
 PICTURES = Path(__file__).parent / "pictures"
 README = Path(__file__).resolve().parents[2] / "README.md"
 TALLEST = 1600

@@ -3,10 +3,11 @@
 import random
 
 import pytest
+from playwright.sync_api import expect
 
 from testing.models import Run
 from testing.testday import ladder
-from testing.testday.models import Check, KeptEntry, Loading, RunPhoto, StruckRun
+from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, RunPhoto, StruckRun
 from tests.browser.test_whole_job import photo
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
 from tests.testday_factories import LADDER, confirm_all, drive, fresh, load, opened_day
@@ -104,7 +105,7 @@ def test_one_decision_at_a_time_with_the_cone_tapped_on_the_drawing(open_page, r
     run = Run.objects.get()
     assert (run.outcome, run.cones, run.cones_moved, run.by) == ("cones", [3, 7], 2, ready["driver"])
     assert RunPhoto.objects.get().run == run
-    assert page.get_by_text("repeat at 80 km/h with the cones reset").is_visible()
+    expect(page.get_by_text("repeat at 80 km/h with the cones reset")).to_be_visible()
     assert page.faults == []
 
 
@@ -113,7 +114,7 @@ def test_a_session_without_reception_with_the_tab_killed(open_page, ready):
     context = page.context
     context.set_offline(True)
     enter(page, 80)
-    assert page.get_by_text("Not sent yet: 1").is_visible()
+    expect(page.get_by_text("Not sent yet: 1")).to_be_visible()
     assert offered(page) == ["90 km/h", "80 km/h", "70 km/h", "60 km/h"]
     enter(page, 90, outcome="cones", cones=(5,))
     assert offered(page)[0] == "90 km/h"
@@ -122,7 +123,7 @@ def test_a_session_without_reception_with_the_tab_killed(open_page, ready):
 
     page = context.new_page()
     page.goto(f"/day-sheets/{ready['day'].pk}/runs/add/?mass=tm1")
-    assert page.get_by_text("Not sent yet: 2").is_visible()
+    expect(page.get_by_text("Not sent yet: 2")).to_be_visible()
     enter(page, 90)
     assert offered(page)[0] == "100 km/h"
     assert not Run.objects.exists()
@@ -189,7 +190,7 @@ def test_a_phone_that_did_not_hear_of_a_failure_opens_nothing(open_page, ready):
     sent(page)
     late = Run.objects.order_by("number").last()
     assert not late.counts and "90 km/h is not open" in late.not_counting_because
-    assert page.get_by_text("90 km/h is not open").first.is_visible()
+    expect(page.get_by_text("90 km/h is not open").first).to_be_visible()
 
 
 def test_undo_without_reception(open_page, ready):
@@ -204,13 +205,15 @@ def test_undo_without_reception(open_page, ready):
     assert StruckRun.objects.get().run == Run.objects.get()
 
 
-def test_checks_and_loading_without_reception(open_page, crew):
+def test_checks_loading_and_the_drivers_word_without_reception(open_page, crew):
     page = phone(open_page, crew["driver"], crew["day"])
     page.goto(f"/day-sheets/{crew['day'].pk}/")
     page.context.set_offline(True)
     while (form := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))).count():
         for box in form.first.get_by_role("checkbox").all():
             box.check()
+        for note in form.first.locator("[data-must-with]").all():
+            note.fill("no. 7, calibrated until 30/06/2027")
         form.first.get_by_role("button").click()
         page.wait_for_timeout(100)
     page.goto(f"/day-sheets/{crew['day'].pk}/load/tm1/")
@@ -219,8 +222,16 @@ def test_checks_and_loading_without_reception(open_page, crew):
     page.get_by_text("It is sent when there is reception").wait_for()
     page.goto(f"/day-sheets/{crew['day'].pk}/runs/add/?mass=tm1")
     enter(page, 80)
+    page.goto(f"/day-sheets/{crew['day'].pk}/statement/")
+    page.get_by_label("No, it is not safe to drive").check()
+    page.get_by_label("Remark", exact=True).fill("Wanders under brakes")
+    page.get_by_label("Your name, typed*").fill(crew["day"].booking.driver.name)
+    page.get_by_role("button", name="Sign", exact=True).click()
+    page.get_by_text("It is sent when there is reception").wait_for()
     page.context.set_offline(False)
     sent(page)
+    signed = DriverStatement.objects.get()
+    assert not signed.safe and signed.signed_at < signed.at
     assert Check.objects.count() > 10 and Loading.objects.get().met and not KeptEntry.objects.exists()
     assert Run.objects.get().counts, Run.objects.get().not_counting_because
 
@@ -235,7 +246,7 @@ def test_what_is_being_typed_survives_a_killed_tab(open_page, ready):
     page.close()
     page = context.new_page()
     page.goto(f"/day-sheets/{ready['day'].pk}/runs/add/?mass=tm1")
-    assert page.get_by_text("What you had typed is still here.").is_visible()
+    expect(page.get_by_text("What you had typed is still here.")).to_be_visible()
     assert page.get_by_label("Speed aimed at*").input_value() == "70"
 
 

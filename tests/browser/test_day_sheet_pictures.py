@@ -2,6 +2,7 @@
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from playwright.sync_api import expect
 
 from testing.testday import logs
 from tests.browser.test_day_sheet_offline import crew, phone, ready  # noqa: F401  fixtures
@@ -39,7 +40,7 @@ def test_further_pages_of_the_day(open_page, ready, look):  # noqa: F811
     desk.goto(f"/day-sheets/{day.pk}/logs/passes/{first.pk}/?beside={second.pk}")
     look(desk, "logged-pass")
     desk.goto(f"/day-sheets/{day.pk}/")
-    assert desk.get_by_text("87.5 km/h at entry by the log, 90.0 km/h written").first.is_visible()
+    expect(desk.get_by_text("87.5 km/h at entry by the log, 90.0 km/h written").first).to_be_visible()
     look(desk, "day-sheet-to-settle")
     for address, name in (
         ("logs/", "log"),

@@ -2,6 +2,7 @@
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from testing.models import BallastStock, Booking, CalendarFeed
 from testing.scheduling import climate, services
@@ -66,7 +67,7 @@ def find_and_book(page, jobs, look):
     for job in jobs:
         page.get_by_label(f"Look for a morning for {job.number}").check()
     press(page, "Find a morning for the ticked")
-    assert page.get_by_text("9 moved, 9 fewer than in the order asked for").is_visible()
+    expect(page.get_by_text("9 moved, 9 fewer than in the order asked for")).to_be_visible()
     page.get_by_text("Order of the day").first.click()
     look(page, "planner-find")
     press(page, "Book this morning")
@@ -81,7 +82,7 @@ def the_forecast_turns(page, site, day, look):
     page.get_by_label("Hours*").fill("\n".join(f"{hour:02}:00 5.4 8.0 0" for hour in range(24)))
     page.get_by_label("Where it comes from*").fill("Evening issue")
     press(page, "Keep these hours")
-    assert page.get_by_text("No hour works").first.is_visible()
+    expect(page.get_by_text("No hour works").first).to_be_visible()
     look(page, "planner-forecast")
 
 
@@ -107,10 +108,10 @@ def decide(page, job, look):
     follow(page, "Decide go or no-go")
     page.get_by_label("Decision*").select_option("go")
     press(page, "Record the decision")
-    assert page.get_by_role("alert").get_by_text("Say why it goes ahead all the same").first.is_visible()
+    expect(page.get_by_role("alert").get_by_text("Say why it goes ahead all the same").first).to_be_visible()
     page.get_by_label("Reason").fill("The owner fills in the rest of the sheet on arrival.")
     press(page, "Record the decision")
-    assert page.get_by_text("Go recorded").is_visible()
+    expect(page.get_by_text("Go recorded")).to_be_visible()
 
 
 def test_a_morning_for_three_jobs_that_has_to_move(planner, strip, jobs, open_page, look):
@@ -119,14 +120,14 @@ def test_a_morning_for_three_jobs_that_has_to_move(planner, strip, jobs, open_pa
     owner = open_page(width=PHONE)
     owner.goto(f"/owner/{jobs[0].owner_token}/")
     before = services.standing_booking(jobs[0]).when
-    assert owner.get_by_text(before).first.is_visible()
+    expect(owner.get_by_text(before).first).to_be_visible()
 
     the_forecast_turns(page, strip, made[0].day, look)
     move_all(page, jobs, look)
     after = services.standing_booking(jobs[0])
     assert after.day != made[0].day
     owner.reload()
-    assert owner.get_by_text(after.when).first.is_visible()
+    expect(owner.get_by_text(after.when).first).to_be_visible()
     assert owner.get_by_text(before).count() == 0
     decide(page, jobs[0], look)
 

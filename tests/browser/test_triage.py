@@ -1,6 +1,7 @@
 """An engineer triages ten varied vehicles; an administrator drafts the next edition of the rules."""
 
 import pytest
+from playwright.sync_api import expect
 
 from testing.models import RuleSetEdition
 from testing.triage import decision
@@ -58,7 +59,7 @@ def test_ten_vehicles_are_decided_and_signed(open_page, look, engineer):
         )
         page.goto(f"/jobs/{job.number}/triage/")
         if model == "Beyond certifying":
-            assert page.get_by_text("Cannot be certified as it is").is_visible()
+            expect(page.get_by_text("Cannot be certified as it is")).to_be_visible()
             look(page, "triage-beyond")
         page.get_by_role("link", name="Decide the open lines").click()
         page.get_by_label("Reason for all").fill("Seen on the vehicle; the papers agree.")
@@ -109,7 +110,7 @@ def test_the_next_edition_is_drafted_tried_and_published(open_page, look, admin_
     press(page, "Save in the draft")
     look(page, "rules-draft")
     page.get_by_role("link", name="Which open jobs would change?").click()
-    assert page.get_by_text("Overall rise 77.3 mm is not more than 100 mm").is_visible()
+    expect(page.get_by_text("Overall rise 77.3 mm is not more than 100 mm")).to_be_visible()
     look(page, "rules-effect")
     page.get_by_role("link", name="Back to the draft").click()
     page.get_by_role("link", name="Publish").click()

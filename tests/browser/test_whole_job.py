@@ -10,6 +10,7 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 from PIL import Image
+from playwright.sync_api import expect
 from pypdf import PdfReader
 
 from certificates.models import Certificate
@@ -118,7 +119,7 @@ def book_in(page, look):
     press(page, "Add")
     look(page, "photos")
     follow(page, "Go on to the first look")
-    assert page.get_by_text("Yes, a lane-change test will be needed.").is_visible()
+    expect(page.get_by_text("Yes, a lane-change test will be needed.")).to_be_visible()
     look(page, "first-look")
     press(page, "Hand to the engineer")
     job.refresh_from_db()
@@ -246,7 +247,7 @@ def drive(page, job, look):
     look(page, "run-screen")
     run(page, "tm2", 90, outcome="cones moved", cones=(9, 10))
     run(page, "tm2", 90, wind="3.4")
-    assert page.get_by_text("wind 3.4 m/s is over the limit of 3 m/s").first.is_visible()
+    expect(page.get_by_text("wind 3.4 m/s is over the limit of 3 m/s").first).to_be_visible()
     for speed in (90, 100, 110):
         run(page, "tm2", speed)
     follow(page, "Back to the day sheet")
@@ -306,7 +307,7 @@ def test_a_vehicle_goes_from_the_counter_to_a_sealed_certificate(cast, open_page
     owner = open_page(width=PHONE)
     owner.goto(f"/owner/{job.owner_token}/")
     look(owner, "owner-page")
-    assert owner.get_by_text("The engineer decides").is_visible()
+    expect(owner.get_by_text("The engineer decides")).to_be_visible()
 
     engineer = open_page(cast["engineer"])
     triage(engineer, job, look)
@@ -325,7 +326,7 @@ def test_a_vehicle_goes_from_the_counter_to_a_sealed_certificate(cast, open_page
     auditor.goto("/register/?q=SLT42B")
     look(auditor, "register")
     follow(auditor, certificate.number)
-    assert auditor.get_by_text("Seal holds.").is_visible()
+    expect(auditor.get_by_text("Seal holds.")).to_be_visible()
     look(auditor, "certificate")
 
     owner.reload()

@@ -6,7 +6,7 @@ from django.urls import reverse
 from testing.testday.checks import missing
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
-from tests.testday_factories import drive, fresh, opened_day
+from tests.testday_factories import NAMED, drive, fresh, opened_day
 
 pytestmark = pytest.mark.django_db
 FIRST = [item.key for item in lane_change().checks if item.before in ("first_run", "tm1")]
@@ -18,7 +18,8 @@ def day(job, site, driver, engineer):
 
 
 def tick(as_, user, day, *keys):
-    return as_(user).post(reverse("testing:confirm_checks", args=[day.pk]), {"check": keys}, follow=True)
+    notes = {f"note_{key}": note for key, note in NAMED.items()}
+    return as_(user).post(reverse("testing:confirm_checks", args=[day.pk]), {"check": keys, **notes}, follow=True)
 
 
 def test_all_at_once(as_, driver_user, day):

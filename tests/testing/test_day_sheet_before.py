@@ -11,7 +11,7 @@ from testing.testday import checks, loading
 from testing.testday.models import CheckException, Loading
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
-from tests.testday_factories import confirm_all, drive, fresh, load, on_the_day, opened_day
+from tests.testday_factories import NAMED, confirm_all, drive, fresh, load, on_the_day, opened_day
 
 pytestmark = pytest.mark.django_db
 
@@ -26,7 +26,8 @@ def accept(as_, user, day, key, reason="No tilt meter is fitted; an observer sta
 
 
 def test_an_accepted_exception_lets_the_day_go_on(as_, engineer, driver_user, day):
-    checks.confirm(day=day, keys=[i.key for i in lane_change().checks if i.key != "tilt_meter"], by=driver_user)
+    keys = [item.key for item in lane_change().checks if item.key != "tilt_meter"]
+    checks.confirm(day=day, keys=keys, by=driver_user, notes=NAMED)
     load(day, by=engineer, mass="tm1")
     with pytest.raises(Refused, match="Tilt meter"):
         drive(day, by=driver_user)

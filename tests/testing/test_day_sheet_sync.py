@@ -9,10 +9,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from testing.models import Run
-from testing.testday import checks, settling
-from testing.testday.models import Check, KeptEntry, Loading
+from testing.testday import checks, loading, settling
+from testing.testday.models import Check, DriverStatement, KeptEntry, Loading
 from testing.testday.result import result
-from tests.testday_factories import confirm_all, fresh, load, opened_day
+from tests.testday_factories import LADDER, NAMED, confirm_all, fresh, load, on_the_day, opened_day, ratings
 
 pytestmark = pytest.mark.django_db
 SEEN = {
@@ -129,14 +129,60 @@ def test_too_many_at_once_are_refused(as_, driver_user, day):
 def test_checks_loading_and_stop_come_the_same_way(as_, driver_user, job, site, driver, engineer):
     day = opened_day(job, site=site, driver=driver, engineer=engineer)
     keys = [item.key for item in checks.missing(day, mass="tm1")]
+    named = {f"note_{key}": note for key, note in NAMED.items()}
     loaded = {"mass": "tm1", "restrained": "on", "place_fuel": "36.54", "place_driver": "80"}
     answers = send(
-        as_, driver_user, day, entry("check", {"check": keys, "note_wheel_nuts": "131 N m"}), entry("loading", loaded),
-        run(), entry("stop", {"reason": "Rain"}),
+        as_, driver_user, day, entry("check", {"check": keys, "note_wheel_nuts": "131 N m", **named}),
+        entry("loading", loaded), run(), entry("stop", {"reason": "Rain"}),
     )  # fmt: skip
     assert states(answers) == ["stored"] * 4, answers.json()["answers"]
     assert Check.objects.get(key="wheel_nuts").note == "131 N m" and Loading.objects.get().met
     assert Run.objects.get().counts and "Rain" in answers.json()["state"]["masses"][1]["reason"]
+
+
+def statement(day, at=None, **changed):
+    rated = {f"{mass}_{key}": str(value) for mass, given in ratings().items() for key, value in given.items()}
+    name = day.booking.driver.name
+    return entry("statement", {"safe": "yes", "remark": "", "signed_name": name, "strokes": "", **rated, **changed}, at)
+
+
+def whole_day(day):
+    """Everything after the checks, as one phone wrote it down from two hours ago on."""
+    clock = iter(timezone.now() - timedelta(minutes=120 - 5 * n) for n in range(20))
+    written = []
+    for mass in ("tm1", "tm2"):
+        loaded = {f"place_{item.key}": str(item.kg) for item in loading.plan(day, mass)}
+        written.append(entry("loading", {"mass": mass, "restrained": "on", **loaded}, at=next(clock)))
+        written += [run(at=next(clock), mass=mass, aimed_kmh=str(v), measured_kmh=str(v + 0.5)) for v in LADDER]
+    return [*written, statement(day, at=next(clock))]
+
+
+def test_a_day_without_any_reception_arrives_whole_signature_included(as_, driver_user, day):
+    with on_the_day(day, minutes=170):
+        written = whole_day(day)
+        answers = send(as_, driver_user, day, *written)
+        again = send(as_, driver_user, day, *written)
+    assert set(states(answers)) == {"stored"}, answers.json()["answers"]
+    assert set(states(again)) == {"already"}
+    signed = DriverStatement.objects.get()
+    assert signed.safe and signed.signed_at < signed.at and str(signed.sent_as) == written[-1]["sent_as"]
+    assert signed.when == signed.signed_at and signed.ratings["tm2"]["steering"] == 8
+    assert Run.objects.filter(counts=True).count() == 8 and not KeptEntry.objects.exists()
+
+
+@pytest.mark.parametrize(
+    "changed, words",
+    [({"signed_name": "Somebody"}, "is not the driver of this day"), ({}, "when both masses are clean at the target"),
+     ({"safe": "no", "remark": ""}, "Say what is not safe"), ({"strokes": "["}, "cannot be read")],
+)  # fmt: skip
+def test_a_signature_that_cannot_stand_is_kept_aside(as_, driver_user, day, changed, words):
+    assert states(send(as_, driver_user, day, statement(day, **changed))) == ["kept"]
+    assert words in KeptEntry.objects.get().reason and not DriverStatement.objects.exists()
+
+
+def test_nobody_signs_for_the_driver(as_, engineer, day):
+    assert states(send(as_, engineer, day, statement(day, safe="no", remark="Wanders"))) == ["kept"]
+    assert f"Only {day.booking.driver.name} signs" in KeptEntry.objects.get().reason
 
 
 def test_after_a_cancelled_booking_entries_are_kept_aside(as_, driver_user, day):

@@ -31,17 +31,25 @@ def confirm_checks(request, pk):
     """Confirm the ticked checks, all at once or one by one."""
     day = access.recordable_day(request, pk)
     keys = request.POST.getlist("check")
+    notes = {key: request.POST.get(f"note_{key}", "") for key in keys}
+    nameless = {item.key for item in checks.unnamed(day, keys=keys, notes=notes)}
+    # One instrument without a name does not cost the other ticks.
+    new = _confirmed(request, day, [key for key in keys if key not in nameless], notes)
+    if nameless:
+        _confirmed(request, day, nameless, notes)
+    if new:
+        messages.success(request, f"{len(new)} confirmed, with your name and the time.")
+    elif new is not None and not nameless:
+        messages.warning(request, "Nothing was ticked that is not confirmed already.")
+    return redirect("testing:day_sheet", day.pk)
+
+
+def _confirmed(request, day, keys, notes):
     try:
-        notes = {key: request.POST.get(f"note_{key}", "") for key in keys}
-        new = checks.confirm(day=day, keys=keys, by=request.user, notes=notes)
+        return checks.confirm(day=day, keys=keys, by=request.user, notes=notes)
     except Refused as refused:
         messages.error(request, str(refused))
-    else:
-        if new:
-            messages.success(request, f"{len(new)} confirmed, with your name and the time.")
-        else:
-            messages.warning(request, "Nothing was ticked that is not confirmed already.")
-    return redirect("testing:day_sheet", day.pk)
+        return None
 
 
 @allow("testing.drive", "testing.run_test_day")

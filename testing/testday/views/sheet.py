@@ -9,7 +9,8 @@ from django.views.decorators.http import require_POST
 
 from jobs.access import allow
 from jobs.views.shared import job_or_404
-from testing.testday import access, checks, ladder, limits, loading, rating, readiness, settling, stale
+from testing.scheduling import go
+from testing.testday import access, checks, instruments, ladder, limits, loading, rating, readiness, settling, stale
 from testing.testday.locking import closed_because
 from testing.testday.models import MASSES
 from testing.testday.opening import open_day
@@ -70,12 +71,13 @@ def _before(day):
     open_checks = {mass: checks.missing(day, mass=mass) for mass, _ in MASSES}
     return {
         "check_groups": [
-            {"title": title, "groups": _check_groups(done, before), "open": _open(done, before), "place": before}
+            {"title": title, "groups": _check_groups(day, done, before), "open": _open(done, before), "place": before}
             for before, title in _PARTS
         ],
         "checks_missing": len(open_checks[FIRST_MASS]),
         "loadings": [_loading(day, mass, name) for mass, name in MASSES],
-        "people": [item.text for item in readiness.crew_and_cover(day)],
+        "people": [item.text for item in readiness.not_met_today(day)],
+        "go": go.latest(day.booking),
     }
 
 
@@ -90,9 +92,16 @@ def _open(done, before):
     return sum(item.before == before and item.key not in done for item in lane_change().checks)
 
 
-def _check_groups(done, before):
-    items = [(item, done.get(item.key)) for item in lane_change().checks if item.before == before]
-    return [(group, list(rows)) for group, rows in groupby(items, key=lambda row: row[0].group)]
+def _check_groups(day, done, before):
+    rows = [_check_row(day, item, done.get(item.key)) for item in lane_change().checks if item.before == before]
+    return [(group, list(found)) for group, found in groupby(rows, key=lambda row: row["item"].group)]
+
+
+def _check_row(day, item, check):
+    """One check, with the instrument that is booked for it; where none is, it has to be named."""
+    told = instruments.told(day, item.instrument) if item.instrument else ""
+    must = bool(item.instrument) and not told
+    return {"item": item, "check": check, "told": told, "must": must, "asks": instruments.ASKS if must else item.asks}
 
 
 def _loading(day, mass, name):

@@ -13,6 +13,7 @@ from testing.testday.procedure import procedure
 from testing.testday.refused import Refused
 from testing.testday.signing import countersign, report_waits_for, sign_driving_report, sign_statement
 from testing.testday.signing_forms import CountersignForm, DrivingReportForm, StatementForm
+from testing.testday.state import state_of
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -37,6 +38,7 @@ def statement(request, pk):
         "form": form,
         "closed": closed_because(day),
         "progress": ladder.progress_of(day),
+        "state": state_of(day, request.user),
     }
     return render(request, "testing/testday/statement.html", context)
 
