@@ -1,5 +1,6 @@
 """What `manage.py test` runs, and what it says about what it did not run."""
 
+import os
 import sys
 
 import pytest
@@ -59,7 +60,9 @@ def test_what_runs_beside_is_told_afterwards_and_either_failure_counts(tmp_path,
     (tmp_path / "config" / "bootstrap" / "no_skips.py").write_text("")
     (tmp_path / "test_one.py").write_text("def test_one(): pass")
     (tmp_path / "test_two.py").write_text("def test_two(): assert False, 'as it should'")
-    calls = {"SQLite": (["test_one.py"], None), "PostgreSQL": (["test_two.py"], None)}
+    plain = {name: value for name, value in os.environ.items() if name != "DJANGO_SETTINGS_MODULE"}
+    files = {"SQLite": "test_one.py", "PostgreSQL": "test_two.py"}
+    calls = {name: (["-p", "no:django", file], plain) for name, file in files.items()}
     results = suite._together(sys.executable, calls)
     assert [results[name][0] for name in calls] == [0, 1]
     said = capfd.readouterr().out
