@@ -1,8 +1,8 @@
 """The work-up of a job: the same functions as `manage.py workup`, fed from the records."""
 
 from jobs.workshop import prices
+from testing.scheduling import gear
 from testing.triage.editions import rule_set_for
-from vehicles import reference
 from vehicles.calculations.workup import work_up
 from vehicles.case import case_data, case_for
 
@@ -22,7 +22,7 @@ def inputs_of(job):
 
 def work_up_of(job):
     """The whole work-up as data. Raises CaseError when the records contradict each other."""
-    return _work_up(job, crew=crew_data(job), stock=reference.ballast_stock())
+    return _work_up(job, crew=crew_data(job), stock=gear.own_stock())
 
 
 def requirements_of(job):

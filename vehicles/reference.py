@@ -41,5 +41,5 @@ def price_book() -> PriceBook:
 
 @cache
 def ballast_stock() -> BallastStock:
-    """The workshop's ballast."""
+    """The ballast that is assumed where a workshop has recorded none."""
     return BallastStock.from_data(json.loads((FIXTURES / "ballast_stock.json").read_text(encoding="utf-8")))

@@ -1,8 +1,12 @@
 """Whether instruments and ballast for a test are there."""
 
-from testing.models import Instrument
+from testing.models import BallastStock, Instrument
 from testing.scheduling.habits import habits
+from vehicles import reference
+from vehicles.calculations.ballast import Piece
+from vehicles.calculations.ballast_stock import BallastStock as BallastKept
 from vehicles.calculations.verdict import MET, NOT_MET, UNKNOWN
+from vehicles.calculations.wording import plain
 
 
 def needed_kinds():
@@ -33,6 +37,23 @@ def choose(day, busy=frozenset(), *, among=None):
         elif any(one.kind == kind for one in kept):
             missing.append(kind)
     return chosen, missing
+
+
+def own_stock():
+    """The ballast that the workshop keeps, for planning; an assumed stock that says so where none is recorded."""
+    rows = BallastStock.objects.all()
+    assumed = reference.ballast_stock()
+    if not rows:
+        return assumed
+    source = "the workshop's own stock as recorded; what a place may carry is common practice, no published source"
+    return BallastKept(
+        edition="workshop",
+        source=source,
+        pieces=tuple(
+            Piece(key=f"{row.name}, {plain(row.piece_kg)} kg", mass_kg=row.piece_kg, count=row.pieces) for row in rows
+        ),
+        most_kg=assumed.most_kg,
+    )
 
 
 def ballast(needed_kg, stock):

@@ -1,16 +1,18 @@
 """The forms of instruments and ballast."""
 
+from dataclasses import replace
+
 from django import forms
 
 from testing.models import BallastStock, Instrument
 from testing.scheduling.inputs import DayField
 from vehicles import uploads
-from vehicles.calculations.ranges import Range
+from vehicles.calculations import ballast
 from vehicles.fields import QuantityField
 from vehicles.layout import set_out
 
-PIECE = Range(name="piece_kg", label="Mass of one piece", low=0.1, high=500, unit="kg")
-PIECES = Range(name="pieces", label="Pieces", low=0, high=10_000, unit="", whole=True)
+PIECE = replace(ballast.PIECE, name="piece_kg")
+PIECES = replace(ballast.COUNT, name="pieces")
 
 
 class InstrumentForm(forms.ModelForm):

@@ -2,6 +2,8 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.crypto import get_random_string
 
+from vehicles.calculations.ballast import COUNT, PIECE
+
 
 def _certificate_path(instrument, filename):
     """Stored under a random name: what a file was called never reaches the file system."""
@@ -69,8 +71,8 @@ class BallastStock(models.Model):
         ordering = ["name"]
         default_permissions = ()
         constraints = [
-            models.CheckConstraint(name="ballast_piece_in_range", condition=Q(piece_kg__range=(0.1, 500))),
-            models.CheckConstraint(name="ballast_pieces_in_range", condition=Q(pieces__lte=10_000)),
+            models.CheckConstraint(name="ballast_piece_in_range", condition=Q(piece_kg__range=(PIECE.low, PIECE.high))),
+            models.CheckConstraint(name="ballast_pieces_in_range", condition=Q(pieces__lte=COUNT.high)),
         ]
 
     def __str__(self):

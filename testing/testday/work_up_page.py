@@ -65,7 +65,15 @@ def _outlook_drawing(computed):
 
 def loadings_of(computed, vehicle):
     """Both loadings with their drawing and one line for each numbered spot. Without a stock there is none."""
-    return [_loading(mass, computed, vehicle) for mass in MASSES] if computed["ballast"] else []
+    return [_loading(mass, computed, vehicle) for mass in MASSES] if computed.get("ballast") else []
+
+
+def planned(day, mass):
+    """The plan of one mass as the day was opened with it, or None where there is none to follow."""
+    if not day.work_up.get("ballast"):
+        return None
+    found = _loading(mass, day.work_up, day.booking.job.vehicle)
+    return found if found["plan"] else None
 
 
 def _loading(mass, computed, vehicle):

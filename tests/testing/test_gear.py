@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from testing.models import BallastStock, BarredOwner, Instrument, SiteBlackout
 from testing.scheduling import gear
+from testing.workup import work_up_of
 from tests.factories import CrewMemberFactory
 from tests.scheduling_factories import calibrated, in_days, level_site
 
@@ -88,6 +89,18 @@ def test_bad_ballast(as_, engineer, field, value):
     facts = {"name": "Sand bags", "piece_kg": "20", "pieces": "40", field: value}
     response = as_(engineer).post("/planner/ballast/add/", facts)
     assert response.context["form"].errors.keys() == {field}
+
+
+def test_loading_is_planned_with_the_ballast_that_is_kept(job):
+    """20 bags of 20.1 kg and no other piece: every plan is a multiple of one bag."""
+    assumed = gear.own_stock()
+    assert assumed.source.startswith("assumed")
+    BallastStock.objects.create(name="Sand bags", piece_kg=20.1, pieces=20)
+    kept = gear.own_stock()
+    assert [(piece.key, piece.mass_kg, piece.count) for piece in kept.pieces] == [("Sand bags, 20.1 kg", 20.1, 20)]
+    assert work_up_of(job)["ballast"]["stock"]["source"].startswith("the workshop's own stock")
+    BallastStock.objects.update(pieces=0)
+    assert gear.own_stock().pieces[0].count == 0
 
 
 def test_ballast_against_what_it_takes():

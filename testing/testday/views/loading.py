@@ -16,6 +16,7 @@ from testing.testday.models import MASSES
 from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm
 from testing.testday.state import state_of
+from testing.testday.work_up_page import planned
 from vehicles.drawings import loading_drawing
 
 
@@ -51,6 +52,7 @@ def load(request, pk, mass):
         "lowest": lowest,
         "highest": highest,
         "drawing": picture(day, mass),
+        "load": planned(day, mass),
     }
     return render(request, "testing/testday/load.html", context)
 

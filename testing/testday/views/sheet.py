@@ -20,6 +20,7 @@ from testing.testday.refused import Refused
 from testing.testday.state import state_of
 from testing.testday.views.loading import picture
 from testing.testday.views.work_up import drawing_of
+from testing.testday.work_up_page import planned
 
 
 @allow("testing.run_test_day")
@@ -115,6 +116,7 @@ def _loading(day, mass, name):
         "highest": highest,
         "kept": kept,
         "picture": picture(day, mass),
+        "planned": planned(day, mass),
     }
 
 
