@@ -49,7 +49,7 @@
       places[field.name] = place;
       const value = copy.values[field.name]?.[place];
       if (value === undefined || chosen.has(field.name) || field.type === "file") continue;
-      if (["checkbox", "radio"].includes(field.type)) field.checked = value !== null;
+      if (["checkbox", "radio"].includes(field.type)) field.checked = copy.values[field.name].includes(field.value);
       else field.value = value;
     }
     say(form, `Typed on this device at ${new Date(copy.at).toLocaleTimeString()} and not yet saved.`);
@@ -58,6 +58,8 @@
 
   const forms = () => document.querySelectorAll("form[data-kept]");
   const within = (target) => target.closest?.("form[data-kept]");
+  // Pages that ask who is there come between a form and its answer: nothing has arrived yet.
+  const atADoor = () => location.pathname === SIGN_IN || /^\/owner\/[^/]+\/code\/$/.test(location.pathname);
   const signedOut = (xhr) => new URL(xhr.responseURL || location.href, location.href).pathname === SIGN_IN;
 
   document.addEventListener("input", (event) => { const form = within(event.target); if (form) keep(form); });
@@ -115,7 +117,7 @@
 
   // Another page than the one that was sent from, or the word "saved": what was sent has arrived.
   const sent = sessionStorage.getItem("sent");
-  if (sent && location.pathname !== SIGN_IN) {
+  if (sent && !atADoor()) {
     const same = sent.endsWith(`:${location.pathname}`);
     if (!same || document.querySelector(".messages .saved")) forget(sent);
     sessionStorage.removeItem("sent");

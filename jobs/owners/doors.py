@@ -1,8 +1,11 @@
 """The two doors of the owner's page: the link, and the code behind it for whatever is personal."""
 
 from functools import wraps
+from urllib.parse import urlencode
 
 from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 
 from jobs.access import public
@@ -32,10 +35,18 @@ def by_code(view):
     @wraps(view)
     def guarded(request, link, *args, **kwargs):
         if not is_opened(request, link):
-            return redirect("jobs:owner_code", link.token)
+            return redirect(f"{reverse('jobs:owner_code', args=[link.token])}?{urlencode({'next': request.path})}")
         return view(request, link, *args, **kwargs)
 
     return by_link(guarded)
+
+
+def wanted(request, link):
+    """Where the owner was going when a code was asked for: a page of this very link, else its first one."""
+    first = reverse("jobs:owner_page", args=[link.token])
+    asked = request.GET.get("next", "")
+    inside = asked.startswith(first) and url_has_allowed_host_and_scheme(asked, allowed_hosts=None)
+    return asked if inside else first
 
 
 def sent(request, *, files=False):

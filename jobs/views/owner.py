@@ -1,14 +1,17 @@
 """The owner's page: where the job stands, what happens next, what it costs. No account needed."""
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import FileResponse, Http404
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from jobs import outbox, owner_page
 from jobs.access import public
 from jobs.models import Workshop
 from jobs.owners import codes, mail, opened
-from jobs.owners.doors import by_code, by_link, sent
+from jobs.owners.doors import by_code, by_link, sent, wanted
 from jobs.owners.forms import CodeForm
 
 
@@ -40,8 +43,9 @@ def enter_code(request, link):
             form.add_error("code", str(refused))
         else:
             opened.remember(request, link)
-            return redirect("jobs:owner_page", link.token)
+            return redirect(wanted(request, link))
     context = {"form": form, "link": link, "job": link.job, "to": masked(link.job.owner.email)}
+    context["next"] = wanted(request, link)
     return render(request, "jobs/owner_code.html", context)
 
 
@@ -56,7 +60,8 @@ def send_code(request, link):
         else:
             outbox.send_due()
             messages.success(request, f"A code is on its way to {masked(link.job.owner.email)}.")
-    return redirect("jobs:owner_code", link.token)
+    code_page = reverse("jobs:owner_code", args=[link.token])
+    return redirect(f"{code_page}?{urlencode({'next': wanted(request, link)})}")
 
 
 def masked(address):

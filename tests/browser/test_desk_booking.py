@@ -161,6 +161,20 @@ def test_what_was_typed_survives_a_session_that_ran_out(counter, desk):
     assert counter.get_by_label("Owner's name").input_value() == ""
 
 
+def test_what_was_typed_survives_a_page_that_had_grown_old(counter):
+    counter.context.clear_cookies(name="csrftoken")
+    for label, text in {"Owner's name": "Olive Saltbush", "Phone": "0491570156", "Make": "Banksia"}.items():
+        counter.get_by_label(label).fill(text)
+    counter.get_by_label("Model").press_sequentially("Tourer")
+    counter.get_by_role("button", name="Open the job").click()
+    counter.get_by_role("heading", name="Not sent yet: this page had grown old").wait_for()
+    counter.get_by_role("link", name="Back to what you typed").click()
+    expect(counter.get_by_label("Model")).to_have_value("Tourer")
+    counter.get_by_role("button", name="Open the job").click()
+    counter.wait_for_url("**/modifications/")
+    assert Job.objects.get().owner.name == "Olive Saltbush"
+
+
 def test_a_session_that_ran_out_between_two_modifications_loses_nothing(counter, desk):
     job = JobFactory(modifications=[])
     counter.goto(f"/jobs/{job.number}/modifications/")

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.core import mail
 from django.utils import timezone
+from playwright.sync_api import expect
 
 from jobs import owner_page
 from jobs.owner_page import Morning
@@ -32,6 +33,16 @@ def show_who_it_is(page):
     press(page, "Go on")
 
 
+def closed_and_opened_again(page):
+    """The same page in the same browser, after its tab was closed."""
+    context, address, faults = page.context, page.url, page.faults
+    page.close()
+    again = context.new_page()
+    again.faults = faults
+    again.goto(address)
+    return again
+
+
 def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     workshop()
     job = JobFactory()
@@ -49,9 +60,7 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     look(owner, "owner-link-only")
     follow(owner, "Read the estimate and say yes or no")
     look(owner, "owner-code")
-    show_who_it_is(owner)
-    look(owner, "owner-opened")
-    follow(owner, "Read the estimate and say yes or no")
+    show_who_it_is(owner)  # and arrive where the way led
     look(owner, "owner-estimate")
     with owner.expect_download() as download:
         owner.get_by_role("link", name="The same as a PDF").click()
@@ -70,7 +79,15 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     follow(owner, "Ask a question")
     owner.get_by_label("Your question*").fill("May the bull bar stay on?")
     look(owner, "owner-ask")
+    owner = closed_and_opened_again(owner)
+    expect(owner.get_by_label("Your question*")).to_have_value("May the bull bar stay on?")
+    owner.context.clear_cookies(name="sessionid")  # twelve hours are over
     press(owner, "Ask")
+    show_who_it_is(owner)
+    expect(owner.get_by_label("Your question*")).to_have_value("May the bull bar stay on?")
+    press(owner, "Ask")
+    assert job.owner_questions.get().text == "May the bull bar stay on?"
+    assert owner.evaluate("Object.keys(localStorage)") == []
 
     desk.goto(f"/jobs/{job.number}/")
     follow(desk, "1 question of the owner not answered.")

@@ -1,7 +1,9 @@
 """Each person lands where their work is."""
 
 import pytest
+from django.test import Client
 
+from jobs.models import Job
 from tests.factories import JobFactory
 
 pytestmark = pytest.mark.django_db
@@ -24,3 +26,18 @@ def test_an_owner_sees_their_own_jobs_only(as_, owner_user, owned_job):
 
 def test_nobody_is_let_in_without_signing_in(client):
     assert client.get("/").url == "/sign-in/?next=/"
+
+
+@pytest.mark.parametrize(
+    ("referer", "back"),
+    [("http://testserver/jobs/book-in/", "http://testserver/jobs/book-in/"), ("http://evil.example/", "/"), ("", "/")],
+)
+def test_a_page_that_had_grown_old_says_so_and_leads_back(desk, referer, back):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(desk)
+    response = client.post("/jobs/book-in/", {"name": "Olive"}, headers={"referer": referer} if referer else {})
+    page = response.content.decode()
+    assert response.status_code == 403
+    assert "Nothing was changed" in page
+    assert f'href="{back}"' in page
+    assert not Job.objects.exists()

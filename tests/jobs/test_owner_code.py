@@ -1,6 +1,7 @@
 """The code behind the link: short-lived, few tries, never stored as it is."""
 
 from datetime import timedelta
+from urllib.parse import urlencode
 
 import pytest
 from django.core import mail
@@ -135,3 +136,16 @@ def test_whatever_is_typed_gets_an_answer(client, job, code):
 )
 def test_an_address_is_hinted_at(written, shown):
     assert masked(written) == shown
+
+
+def test_after_the_code_the_owner_is_where_they_wanted_to_go(client, job, link):
+    asked = client.get(address(job, "questions/"))
+    code = codes.make(link=link)
+    assert client.post(asked.url, {"code": code}).url == address(job, "questions/")
+
+
+@pytest.mark.parametrize("next_", ["https://evil.example/", "//evil.example", "/jobs/", "", "\\evil", "/owner/x/"])
+def test_a_code_leads_nowhere_but_to_this_page(client, job, link, next_):
+    code = codes.make(link=link)
+    found = client.post(address(job, "code/") + "?" + urlencode({"next": next_}), {"code": code})
+    assert found.url == address(job)
