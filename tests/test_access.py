@@ -159,6 +159,7 @@ TABLE = {
     "testing:decide_retest": {ENGINEER},
     "testing:logs": {ENGINEER},
     "testing:log_columns": {ENGINEER},
+    "testing:log_passes": {ENGINEER},
     "testing:logged_pass": {ENGINEER, DRIVER, AUDITOR},
     "testing:sync": {ENGINEER, DRIVER},
     "testing:day_sheet_worker": PUBLIC,

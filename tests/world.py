@@ -136,7 +136,7 @@ TAKES = {
     "day": [
         *("testing:day_sheet", "testing:confirm_checks", "testing:add_run", "testing:sign_statement"),
         *("testing:stop", "testing:roll_limit", "testing:countersign", "testing:sync"),
-        *("testing:logs", "testing:log_columns"),
+        *("testing:logs", "testing:log_columns", "testing:log_passes"),
     ],
     "run": ["testing:strike_run", "testing:undo_run", "testing:correct_run", "testing:add_run_photo"],
     "mass": ["testing:go_on", "testing:load"],

@@ -2,6 +2,7 @@
 
 from django import forms
 
+from testing.testday import matching
 from testing.testday.models import ColumnMapping
 from vehicles.calculations.log_formats_csv import UNITS
 from vehicles.calculations.ranges import Range
@@ -86,3 +87,38 @@ class ColumnsForm(forms.Form):
             for name in UNITS
             if self.cleaned_data[name]
         }
+
+
+class PassesForm(forms.Form):
+    """Which pass is which run, where clock and order do not tell."""
+
+    def __init__(self, *args, day, pairs, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.pairs = pairs
+        self.free = {str(run.number): run for run in matching.free_runs(day)}
+        suggested = matching.likely(day, pairs)
+        choices = [("", "no run on this sheet"), *((number, str(run)) for number, run in self.free.items())]
+        for pair in pairs:
+            run = suggested[pair.number]
+            self.fields[self.name(pair)] = forms.ChoiceField(
+                label=pair.name, choices=choices, required=False, initial=str(run.number) if run else ""
+            )
+        set_out(self)
+
+    @staticmethod
+    def name(pair):
+        return f"pass_{pair.number}"
+
+    def clean(self):
+        cleaned = super().clean()
+        seen = {}
+        for pair in self.pairs:
+            number = cleaned.get(self.name(pair))
+            if number and number in seen:
+                self.add_error(self.name(pair), f"Run {number} is {seen[number]} already: one pass for each run.")
+            elif number:
+                seen[number] = pair.name
+        return cleaned
+
+    def runs(self):
+        return {pair.number: self.free.get(self.cleaned_data[self.name(pair)]) for pair in self.pairs}

@@ -2,14 +2,15 @@
 
 import hashlib
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
 
 from django.core.files.base import ContentFile
 from django.db import transaction
 
 from jobs.audit import record
+from testing.testday import matching
 from testing.testday.locking import locked
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
+from testing.testday.passes import passes_of
 from testing.testday.refused import Refused
 from testing.triage.canonical import plain
 from vehicles.calculations import course_frame, log_formats
@@ -18,9 +19,6 @@ from vehicles.calculations.log_formats import LogProblem
 from vehicles.calculations.log_formats_csv import Column, headings, read_csv
 from vehicles.calculations.log_formats_gpx import read_gpx
 from vehicles.calculations.log_formats_nmea import read_nmea
-
-# A run is written down within this time of being driven.
-WRITTEN_WITHIN = timedelta(minutes=4)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,16 +95,8 @@ def on_course(track, frame):
         raise Refused(str(error)) from error
 
 
-@transaction.atomic
-def take(*, day, by, upload, instrument, columns, frame):
-    """Read a file and keep it with all its passes, or keep nothing of it."""
-    from testing.testday.passes import passes_of
-
-    day = locked(day)
-    if day.booking.job.done:
-        raise Refused("The file of the job is closed: nothing is added to it any more.")
-    if day.logs.filter(sha256=upload.sha256).exists():
-        raise Refused(f"“{upload.name}” is on this sheet already.")
+def pairs_of(*, day, upload, columns, frame):
+    """Every pass in a file, each with the run that it belongs to. Raises Refused when there is none."""
     track = track_of(upload.kind, upload.data, columns)
     found = passes_of(track, on_course(track, frame), day)
     if not found:
@@ -114,6 +104,21 @@ def take(*, day, by, upload, instrument, columns, frame):
             f"“{upload.name}”: no pass through the course in it. A pass leads from before the start of section 1 to "
             "past the end of section 6; check the columns and the two points of the baseline."
         )
+    return matching.matched(day, track, found), track.cautions
+
+
+@transaction.atomic
+def take(*, day, by, upload, instrument, columns, frame, runs=None):
+    """Read a file and keep it with all its passes, or keep nothing of it.
+
+    ``runs`` is the engineer's word on which pass, by its number, is which run; without it they are matched.
+    """
+    day = locked(day)
+    if day.booking.job.done:
+        raise Refused("The file of the job is closed: nothing is added to it any more.")
+    if day.logs.filter(sha256=upload.sha256).exists():
+        raise Refused(f"“{upload.name}” is on this sheet already.")
+    pairs, cautions = pairs_of(day=day, upload=upload, columns=columns, frame=frame)
     log = LogFile.objects.create(
         day=day,
         by=by,
@@ -122,38 +127,17 @@ def take(*, day, by, upload, instrument, columns, frame):
         kind=upload.kind,
         file=ContentFile(upload.data, name="log"),
         sha256=upload.sha256,
-        reading=plain({"columns": columns, "frame": frame, "cautions": list(track.cautions)}),
+        reading=plain({"columns": columns, "frame": frame, "cautions": list(cautions)}),
     )
     if upload.kind == "csv":
         ColumnMapping.objects.update_or_create(instrument=instrument, defaults={"columns": columns, "by": by})
-    for number, (one, run) in enumerate(match(day, track, found), start=1):
-        LoggedPass.objects.create(log=log, number=number, run=run, starts_at=_when(track, one), found=one, by=by)
-    record(day.booking.job, by, f"Log added: {log.original_name}"[:200], sha256=log.sha256, passes=len(found))
+    for pair in pairs:
+        run = pair.run if runs is None else runs.get(pair.number)
+        LoggedPass.objects.create(
+            log=log, number=pair.number, run=run, starts_at=pair.starts_at, found=pair.found, by=by
+        )
+    by_hand = {} if runs is None else {"by_hand": {str(number): run and run.number for number, run in runs.items()}}
+    record(
+        day.booking.job, by, f"Log added: {log.original_name}"[:200], sha256=log.sha256, passes=len(pairs), **by_hand
+    )
     return log
-
-
-def _when(track, one):
-    if track.epoch_s is None:
-        return None
-    return datetime.fromtimestamp(track.epoch_s + one["start_s"], tz=UTC)
-
-
-def match(day, track, found):
-    """Each pass with the run that it belongs to: by the clock where the log has one, else in order.
-
-    In order only when there are as many passes as runs that no log speaks of yet: a guess is worse than none.
-    """
-    taken = set(LoggedPass.objects.filter(log__day=day).exclude(run=None).values_list("run_id", flat=True))
-    runs = [run for run in day.runs.filter(struck=None).order_by("number") if run.pk not in taken]
-    if track.epoch_s is None:
-        in_order = runs if len(runs) == len(found) else [None] * len(found)
-        return list(zip(found, in_order, strict=True))
-    matched = []
-    for one in found:
-        moment = _when(track, one)
-        near = [run for run in runs if timedelta(0) <= run.when - moment <= WRITTEN_WITHIN]
-        run = min(near, key=lambda run: run.when - moment, default=None)
-        if run:
-            runs.remove(run)
-        matched.append((one, run))
-    return matched

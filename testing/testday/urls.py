@@ -30,6 +30,7 @@ urlpatterns = [
     path(f"{_DAY}/countersign/", sign.countersign_statement, name="countersign"),
     path(f"{_DAY}/logs/", logs.upload, name="logs"),
     path(f"{_DAY}/logs/columns/", logs.columns, name="log_columns"),
+    path(f"{_DAY}/logs/passes/", logs.passes, name="log_passes"),
     path(f"{_DAY}/logs/passes/<int:number>/", logs.passed, name="logged_pass"),
     path(f"{_DAY}/sync/", offline.sync, name="sync"),
     path("day-sheet-worker.js", offline.worker, name="day_sheet_worker"),

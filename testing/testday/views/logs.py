@@ -1,26 +1,20 @@
 """Bringing logs in, naming their columns, and looking at what they say."""
 
 from django.contrib import messages
-from django.core import signing
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
-from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.crypto import get_random_string
+from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, logs, plots, settling
-from testing.testday.log_forms import ColumnsForm, LogForm
+from testing.testday import access, logs, matching, plots, settling, waiting_logs
+from testing.testday.log_forms import ColumnsForm, LogForm, PassesForm
 from testing.testday.models import LoggedPass
 from testing.testday.refused import Refused
 from vehicles.calculations.log_formats import text_of
 from vehicles.calculations.log_formats_csv import headings
 
-SALT = "log that waits for its columns"
-WAITS_S = 86_400
 PLOTTED = (("speed_kmh", "Speed", "km/h"), ("lateral_g", "Lateral acceleration", "g"))
 
 
@@ -38,23 +32,29 @@ def upload(request, pk):
         instrument = form.cleaned_data["instrument"]
         try:
             file = logs.recognise(form.cleaned_data["file"])
-            columns = logs.remembered(instrument)
+            columns = logs.remembered(instrument) if file.kind == "csv" else {}
+            said = {"upload": file, "instrument": instrument, "frame": form.frame()}
             if file.kind == "csv" and not logs.fits(file, columns):
-                return _ask_for_columns(request, day, file, instrument, form.frame())
-            taken = logs.take(
-                day=day,
-                by=request.user,
-                upload=file,
-                instrument=instrument,
-                columns=columns if file.kind == "csv" else {},
-                frame=form.frame(),
-            )
+                return _ask(day, "testing:log_columns", columns={}, **said)
+            return _take(request, day, columns=columns, **said)
         except Refused as refused:
             drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
-        else:
-            return _taken(request, day, taken)
     return _page(request, "log", day, form=form)
+
+
+def _ask(day, page, **said):
+    """Put the file aside and ask about it on a page of its own."""
+    token = waiting_logs.keep(day=day, **said)
+    return redirect(f"{reverse(page, args=[day.pk])}?log={token}")
+
+
+def _take(request, day, **said):
+    """Keep the log; where a pass and a run are left over, ask first which belongs to which."""
+    pairs, _ = logs.pairs_of(day=day, upload=said["upload"], columns=said["columns"], frame=said["frame"])
+    if matching.open_question(day, pairs):
+        return _ask(day, "testing:log_passes", **said)
+    return _taken(request, day, logs.take(day=day, by=request.user, **said))
 
 
 def _taken(request, day, log):
@@ -65,42 +65,54 @@ def _taken(request, day, log):
     return saved(request, f"{log}: {log.passes.count()} passes found.", "testing:day_sheet", day.pk)
 
 
-def _ask_for_columns(request, day, file, instrument, frame):
-    name = default_storage.save(f"logs/waiting/{get_random_string(32)}", ContentFile(file.data))
-    said = {"file": name, "name": file.name, "instrument": instrument, "frame": frame, "day": day.pk}
-    return redirect(f"{request.path}columns/?log={signing.dumps(said, salt=SALT)}")
+def _waiting(request, day):
+    try:
+        return waiting_logs.found(request.GET.get("log", ""), day=day)
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return None
 
 
 @allow("testing.run_test_day")
 def columns(request, pk):
     """Which column of a CSV is what."""
     day = access.recordable_day(request, pk)
-    try:
-        said = signing.loads(request.GET.get("log", ""), salt=SALT, max_age=WAITS_S)
-        with default_storage.open(said["file"]) as stored:
-            file = logs.recognise(ContentFile(stored.read(), name=said["name"]))
-    except (signing.BadSignature, OSError, ValueError):
-        messages.error(request, "That file does not wait for its columns any more: bring it in again.")
+    waiting = _waiting(request, day)
+    if waiting is None:
         return redirect("testing:logs", day.pk)
-    if said["day"] != day.pk:
-        raise Http404
-    form = ColumnsForm(request.POST or None, initial=_initial(said["instrument"]), headings=_headings(file))
+    file = waiting.upload
+    form = ColumnsForm(request.POST or None, initial=_initial(waiting.instrument), headings=_headings(file))
     if request.method == "POST" and form.is_valid():
+        said = {"upload": file, "instrument": waiting.instrument, "frame": waiting.frame}
         try:
-            taken = logs.take(
-                day=day,
-                by=request.user,
-                upload=file,
-                instrument=said["instrument"],
-                columns=form.columns(),
-                frame=said["frame"],
-            )
+            answer = _take(request, day, columns=form.columns(), **said)
         except Refused as refused:
             messages.error(request, str(refused))
         else:
-            default_storage.delete(said["file"])
-            return _taken(request, day, taken)
-    return _page(request, "log_columns", day, form=form, name=said["name"], sample=text_of(file.data)[:600])
+            waiting_logs.drop(waiting)
+            return answer
+    return _page(request, "log_columns", day, form=form, name=file.name, sample=text_of(file.data)[:600])
+
+
+@allow("testing.run_test_day")
+def passes(request, pk):
+    """Which pass of a log is which run, where the clock and the order do not tell."""
+    day = access.recordable_day(request, pk)
+    waiting = _waiting(request, day)
+    if waiting is None:
+        return redirect("testing:logs", day.pk)
+    said = {"upload": waiting.upload, "columns": waiting.columns, "frame": waiting.frame}
+    try:
+        pairs, _ = logs.pairs_of(day=day, **said)
+        form = PassesForm(request.POST or None, day=day, pairs=pairs)
+        if request.method == "POST" and form.is_valid():
+            log = logs.take(day=day, by=request.user, instrument=waiting.instrument, runs=form.runs(), **said)
+            waiting_logs.drop(waiting)
+            return _taken(request, day, log)
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return redirect("testing:logs", day.pk)
+    return _page(request, "log_passes", day, form=form, name=waiting.upload.name)
 
 
 def _headings(file):

@@ -1,0 +1,94 @@
+"""Passes that neither the clock nor the order gives to a run wait for the engineer; files that wait are swept."""
+
+import os
+from datetime import timedelta
+
+import pytest
+from django.core.files.storage import default_storage
+from django.urls import reverse
+from django.utils import timezone
+
+from testing.testday import waiting_logs
+from testing.testday.models import ColumnMapping, LogFile, LoggedPass
+from tests.testday_factories import confirm_all, drive, opened_day
+from tests.testday_logs import as_csv, session
+from tests.testing.test_day_sheet_logs import READ_BY, bring, name_columns
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def day(job, site, driver, engineer):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    confirm_all(day, by=engineer)
+    for speed in (80, 90):
+        drive(day, by=engineer, aimed=speed, measured_kmh=speed)
+    ColumnMapping.objects.create(instrument="Logger 7", columns=READ_BY, by=engineer)
+    return day
+
+
+@pytest.fixture
+def asked(as_, engineer, day):
+    """Three passes without a date, two runs: a trial at 60 before them."""
+    return bring(as_, engineer, day, as_csv(session([60, 80, 90])))
+
+
+def answer(as_, engineer, asked, **chosen):
+    return as_(engineer).post(asked.redirect_chain[-1][0], chosen, follow=True)
+
+
+def test_a_pass_too_many_is_asked_about_and_nothing_is_kept_before_the_answer(as_, engineer, asked):
+    assert not LogFile.objects.exists()
+    form = asked.context["form"]
+    assert [form[f"pass_{n}"].initial for n in (1, 2, 3)] == ["", "1", "2"]
+    assert [form.fields[f"pass_{n}"].label for n in (1, 2, 3)] == [
+        "Pass 1, 60.0 km/h", "Pass 2, 80.0 km/h", "Pass 3, 90.0 km/h",
+    ]  # fmt: skip
+    page = answer(as_, engineer, asked, pass_1="", pass_2="1", pass_3="2").content.decode()
+    assert "3 passes found" in page and "1 of its passes belong to no run" in page
+    assert [one.run and one.run.number for one in LoggedPass.objects.order_by("number")] == [None, 1, 2]
+    assert not default_storage.listdir(waiting_logs.FOLDER)[1]
+
+
+def test_the_question_follows_the_columns(as_, engineer, day):
+    ColumnMapping.objects.all().delete()
+    columns = bring(as_, engineer, day, as_csv(session([60, 80, 90])))
+    asked = name_columns(as_, engineer, columns)
+    assert "Passes of runs.csv" in asked.content.decode() and not LogFile.objects.exists()
+    answer(as_, engineer, asked, pass_1="", pass_2="", pass_3="2")
+    assert LoggedPass.objects.exclude(run=None).get().run.number == 2
+
+
+@pytest.mark.parametrize(
+    "chosen, words",
+    [({"pass_2": "1", "pass_3": "1"}, "Run 1 is Pass 2, 80.0 km/h already"), ({"pass_2": "9"}, "Select a valid choice"),
+     ({"pass_2": "1\x00"}, "Select a valid choice")],
+)  # fmt: skip
+def test_a_bad_answer_is_named_and_keeps_nothing(as_, engineer, asked, chosen, words):
+    page = answer(as_, engineer, asked, **chosen)
+    assert page.status_code == 200 and words in page.content.decode() and not LogFile.objects.exists()
+
+
+def test_where_every_run_has_its_pass_nothing_is_asked(as_, engineer, day):
+    assert "2 passes found" in bring(as_, engineer, day, as_csv(session([80, 90]))).content.decode()
+    third = bring(as_, engineer, day, as_csv(session([60]))).content.decode()
+    assert "1 of its passes belong to no run" in third
+
+
+def test_a_token_is_good_for_its_day_and_for_a_day(as_, engineer, asked, day, monkeypatch):
+    address = asked.redirect_chain[-1][0]
+    other = reverse("testing:log_passes", args=[day.pk]) + "?log=made-up"
+    assert "bring it in again" in as_(engineer).get(other, follow=True).content.decode()
+    assert as_(engineer).get(address.replace(f"/{day.pk}/", f"/{day.pk + 1}/")).status_code == 404
+    monkeypatch.setattr(waiting_logs, "WAITS", timedelta(0))
+    assert "bring it in again" in as_(engineer).get(address, follow=True).content.decode()
+
+
+def test_what_nobody_came_back_for_is_swept_by_the_next_file(as_, engineer, asked, day):
+    (left,) = default_storage.listdir(waiting_logs.FOLDER)[1]
+    path = default_storage.path(f"{waiting_logs.FOLDER}/{left}")
+    old = (timezone.now() - waiting_logs.WAITS - timedelta(minutes=1)).timestamp()
+    os.utime(path, (old, old))
+    bring(as_, engineer, day, as_csv(session([70, 80, 90])))
+    (kept,) = default_storage.listdir(waiting_logs.FOLDER)[1]
+    assert kept != left
