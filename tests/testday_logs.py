@@ -6,6 +6,7 @@ import numpy as np
 
 from vehicles.calculations.course_frame import metres_per_degree
 from vehicles.calculations.log_formats_nmea import checksum
+from vehicles.calculations.manoeuvre import demand
 
 START = (-33.9, 150.6)
 END = (-33.8, 150.6)  # due north: x grows to the north, y to the west
@@ -47,6 +48,27 @@ def session(speeds_kmh, *, rate_hz=100.0, noise_m=0.0, seed=1, starts=None):
         )
         clock = parts[-1][-1, 0] + PAUSE_S
     return np.vstack(parts)
+
+
+def driven(speeds_kmh, *, course, vehicle, rate_hz=100.0, loses=0.05, seed=3):
+    """Passes as a good driver might drive them: the path that asks least, some speed lost, a noisy receiver."""
+    rng = np.random.default_rng(seed)
+    parts, clock = [], 0.0
+    for demanded in demand(speeds_kmh=[int(kmh) for kmh in speeds_kmh], course=course, **vehicle):
+        x, y = np.array(demanded.path).T
+        entry = demanded.speed_kmh / 3.6
+        along = np.arange(-LEAD_S * entry, x[-1] + LEAD_S * entry, entry / rate_hz)
+        speed = entry * (1 - loses * np.clip(along / x[-1], 0, 1))
+        time = np.concatenate([[0.0], np.cumsum(np.diff(along) / speed[1:])])
+        across = np.interp(along, x, y) + rng.normal(0, 0.001, len(along))
+        tilt = 3.4 * np.gradient(np.gradient(np.interp(along, x, y), along), along) * speed**2 / 9.81
+        parts.append(np.column_stack([time + clock, along, across, speed * 3.6, _calmed(tilt)]))
+        clock = parts[-1][-1, 0] + PAUSE_S
+    return np.vstack(parts)
+
+
+def _calmed(values, width=41):
+    return np.convolve(values, np.ones(width) / width, mode="same")
 
 
 def as_csv(rows, *, end="\n", header="Time (s),X (m),Y (m),GPS Speed (km/h),Tilt (deg)"):
