@@ -13,7 +13,7 @@ def things(job):
     """One thing of each kind, at an open job."""
     desk, engineer = (User.objects.get(username=name) for name in ("desk", "engineer"))
     workshop(logo=ContentFile(photo(kind="PNG").read(), name="logo.png"), logo_type="image/png")
-    sent_estimate(job, desk)
+    version = sent_estimate(job, desk, because="Another morning is needed.").version
     question = job.owner_questions.create(text="May the bull bar stay on?")
     authority = Authority.objects.create(
         user=engineer, jurisdiction="NSW", number="DEMO-0042", added_by=desk,
@@ -22,10 +22,10 @@ def things(job):
     message = outbox.post(job=job, to=job.owner.email, subject="A word", body="To read.", kind="link")
     return {
         "owner": {"token": job.owner_token},
-        "owner version": {"token": job.owner_token, "version": 1},
+        "owner version": {"token": job.owner_token, "version": version},
         "link": {"number": job.number, "pk": job.owner_links.get().pk},
         "question": {"number": job.number, "pk": question.pk},
-        "version": {"number": job.number, "version": 1},
+        "version": {"number": job.number, "version": version},
         "message": {"number": job.number, "pk": message.pk},
         "authority": {"pk": authority.pk},
         "price book": {"pk": PriceBookEdition.objects.first().pk},

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from certificates.demo import owner_side
 from certificates.demo.clock import at
 from certificates.demo.pictures import drawn
 from certificates.services import issue
@@ -41,6 +42,8 @@ class Story:
         for chapter in chapters[: FAR.index(self.spec["until"]) + 1]:
             chapter()
             self.job.refresh_from_db()
+        if self.spec["until"] == "certified":
+            owner_side.after_certificate(self)
 
     def moment(self, days, hour):
         day = timezone.localdate(timezone=self.site.zone) + timedelta(days=days)
@@ -89,10 +92,33 @@ class Story:
                 )
             decision.sign(job=self.job, by=engineer)
             self.move_on("engineer")
+        owner_side.after_triage(self)
+        owner_side.while_waiting(self)
+
+    def wanted(self, start):
+        """Site, people and instruments for a morning."""
+        return {
+            "site": self.site,
+            "driver": CrewMember.objects.get(name=self.spec["driver"]),
+            "starts_at": start,
+            "hours": HOURS,
+            "observers": list(CrewMember.objects.filter(drives=False)),
+            "instruments": gear.choose(start.date())[0],
+        }
+
+    def lose_a_morning(self):
+        """An earlier booking that the weather took."""
+        if lost := self.spec.get("lost_morning"):
+            engineer, start = self.people["engineer"], self.moment(lost["days"], 8)
+            with at(start - timedelta(hours=48)):
+                planning.book(by=engineer, job=self.job, **self.wanted(start))
+            with at(start - timedelta(hours=14)):
+                planning.cancel(by=engineer, job=self.job, reason=lost["because"])
 
     def open_day(self):
         engineer = self.people["engineer"]
         start = self.moment(self.spec["day_days"], 8)
+        self.lose_a_morning()
         with at(min(start - timedelta(hours=15), timezone.now())):
             cover = InsuranceCover(
                 arranged_by="engineer",
@@ -102,17 +128,7 @@ class Story:
                 valid_to=start.date() + timedelta(days=30),
             )
             planning.add_cover(by=engineer, job=self.job, cover=cover)
-            driver = CrewMember.objects.get(name=self.spec["driver"])
-            planning.book(
-                by=engineer,
-                job=self.job,
-                site=self.site,
-                driver=driver,
-                starts_at=start,
-                hours=HOURS,
-                observers=list(CrewMember.objects.filter(drives=False)),
-                instruments=gear.choose(start.date())[0],
-            )
+            planning.book(by=engineer, job=self.job, **self.wanted(start))
             self.move_on("engineer")
             self.day = opening.open_day(job=self.job, by=engineer)
 

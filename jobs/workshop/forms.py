@@ -72,7 +72,7 @@ class WorkshopForm(forms.ModelForm):
                 initial=kept.get(step.key, step.days),
                 min_value=1,
                 max_value=_LONGEST_STEP,
-                help_text=f"Empty: {step.days}.",
+                help_text=f"Left empty: {step.days}.",
                 error_messages=dict.fromkeys(("min_value", "max_value"), f"Allowed: 1 to {_LONGEST_STEP} days."),
             )
         return [f"days_{step.key}" for step in all_steps()]
