@@ -23,6 +23,9 @@ from testing.testday.views.work_up import drawing_of
 from testing.testday.work_up_page import planned
 
 
+FEW_CHECKS = 3
+
+
 @allow("testing.run_test_day")
 @require_POST
 def open_test_day(request, number):
@@ -164,6 +167,15 @@ def rated(statement):
     return rows
 
 
+def _in_short(waiting):
+    """Many open checks as one line: they stand on this sheet themselves."""
+    open_checks = [item for item in waiting if item.place == "checks"]
+    if len(open_checks) <= FEW_CHECKS:
+        return waiting
+    rest = [item for item in waiting if item.place != "checks"]
+    return [readiness.Waiting(text=f"{len(open_checks)} checks that are not confirmed yet", place="checks"), *rest]
+
+
 def _mass(day, step):
     """One mass with its rungs: which are done, which is open, and what its runs still wait for."""
     rungs = []
@@ -177,5 +189,5 @@ def _mass(day, step):
         "why": why,
         "rungs": rungs,
         "mass_kg": day.work_up["masses"][f"{step.mass}_kg"],
-        "waits_for": readiness.waits_for(day, mass=step.mass),
+        "waits_for": _in_short(readiness.waits_for(day, mass=step.mass)),
     }
