@@ -22,7 +22,6 @@ from testing.testday.views.loading import picture
 from testing.testday.views.work_up import drawing_of
 from testing.testday.work_up_page import planned
 
-
 FEW_CHECKS = 3
 
 
