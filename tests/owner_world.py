@@ -36,8 +36,15 @@ def things(job):
 
 TAKES = {
     "none": [
-        *("jobs:logo", "jobs:workshop", "jobs:signatories", "jobs:price_books", "jobs:new_price_book"),
-        *("jobs:wordings", "jobs:overview"),
+        *(
+            "jobs:logo",
+            "jobs:workshop",
+            "jobs:old_files",
+            "jobs:signatories",
+            "jobs:price_books",
+            "jobs:new_price_book",
+        ),
+        *("jobs:new_price_book", "jobs:wordings", "jobs:overview"),
     ],
     "owner": [
         *("jobs:owner_code", "jobs:owner_send_code", "jobs:owner_mail", "jobs:owner_estimate", "jobs:owner_files"),

@@ -71,6 +71,8 @@ TABLE = {
     "jobs:send_again": {DESK, ENGINEER},
     "jobs:came_back": {DESK, ENGINEER},
     "jobs:workshop": {AUDITOR},
+    "jobs:old_files": {AUDITOR},
+    "jobs:clear_old_file": {AUDITOR},
     "jobs:signatories": {AUDITOR},
     "jobs:end_authority": {AUDITOR},
     "jobs:price_books": {AUDITOR},

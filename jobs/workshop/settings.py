@@ -4,7 +4,6 @@ import json
 
 from django.conf import settings
 from django.db import transaction
-from django.utils import timezone
 
 from jobs import lines, steps
 from jobs.models import Job, Workshop
@@ -51,14 +50,3 @@ def save(*, by, logo=None, logo_type="", no_logo=False, **values):
     if row.step_days != before.step_days:
         lines.touched_all(Job.objects.exclude(stage=steps.DONE))
     return row
-
-
-def past_retention():
-    """How many closed files are older than the workshop keeps them."""
-    now = timezone.now()
-    years = Workshop.current().retention_years
-    try:
-        before = now.replace(year=now.year - years)
-    except ValueError:  # 29 February
-        before = now.replace(year=now.year - years, day=28)
-    return Job.objects.filter(stage="done", stage_since__lt=before).count()

@@ -119,6 +119,7 @@ def test_settings_and_figures(open_page, look):
         ("/workshop/signatories/", "signatories"),
         ("/workshop/prices/", "price-books"),
         ("/workshop/prices/new/", "price-book-new"),
+        ("/workshop/old-files/", "old-files"),
         ("/workshop/messages/", "wordings"),
         ("/workshop/messages/estimate/", "wording"),
         ("/overview/", "overview"),
