@@ -2,7 +2,7 @@
 
 from copy import deepcopy
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tests.calculations.cases import case, raw
@@ -63,6 +63,7 @@ RAISING = ("suspension_lift", "body_lift", "tyre_change", "steering_change", "ro
 
 
 @given(PLACES, lists(kinds=RAISING), st.floats(0, 60), st.floats(0, 60))
+@example("NSW", [{"kind": "body_lift", "lift_mm": 1.0}, {"kind": "tyre_change", "to": "265/70R16"}], 0.0, 1.0)
 def test_adding_lift_never_removes_a_requirement(jurisdiction, modifications, front_mm, rear_mm):
     more = [*modifications, {"kind": "suspension_lift", "front_mm": front_mm, "rear_mm": rear_mm}]
     before, after = needs(modifications, jurisdiction), needs(more, jurisdiction)

@@ -34,7 +34,8 @@ def ride_height(
     free = [check for check in checks if check.name.startswith("uncertified.")]
     over = [check for check in free if check.crossed]
     unknown = [check for check in free if check.crossed is None]
-    stated = {check.quantity for check in free}
+    # A total that is made of suspension and tyres says nothing of a body lift.
+    stated = {check.quantity for check in free if not check.threshold.combined}
     silent = dict.fromkeys(
         KINDS[item.kind].title
         for item in changed
