@@ -13,8 +13,10 @@ from .no_skips import in_ci
 from .places import ROOT
 from .speech import StopError, say
 
-# Nothing in these asks a database: on one of them is enough.
-NO_DATABASE = ("tests/calculations", "tests/bootstrap", "vehicles/calculations")
+# Nothing in these asks a database: once is enough, and every branch of the calculations is taken.
+CALCULATIONS = ("tests/calculations", "vehicles/calculations")
+COVERED = ("--cov=vehicles/calculations", "--cov-branch", "--cov-report=term:skip-covered", "--cov-fail-under=100")
+NO_DATABASE = "tests/bootstrap"
 TIMED = "tests/benchmarks"
 POSTGRES = "JOBBOOK_TEST_POSTGRES_URL"
 HOW_POSTGRES = (
@@ -42,7 +44,7 @@ def run(arguments):
     envs = {name: environment_for(os.environ, browser=browser, database_url=url) for name, url in served}
     results = {}
     for stage in stages(arguments, list(envs)):
-        _added(results, _together(python, {name: (chosen, envs[name]) for name, chosen in stage.items()}))
+        _added(results, _together(python, {name: (chosen, envs[on]) for name, (on, chosen) in stage.items()}))
     for line in summary(results, seconds=time.monotonic() - began):
         say(line)
     return 0 if all(code == 0 for code, _ in results.values()) else 1
@@ -54,7 +56,7 @@ def databases(environ):
 
 
 def summary(results, *, seconds):
-    """The closing lines: each database, its outcome and its time."""
+    """The closing lines: each part, its outcome and its time."""
     lines = [""]
     for name, (code, took) in results.items():
         lines.append(f"{name}: {'passed' if code == 0 else 'FAILED'} in {took:.0f} s")
@@ -84,21 +86,23 @@ def environment_for(environ, *, browser, database_url):
 
 
 def stages(arguments, names):
-    """What is run one after the other, and within that side by side: for each database its arguments.
+    """What is run one after the other, and within that side by side: name, database and arguments.
 
     Everything on two databases takes two processors; what measures times is run alone, after the rest.
     """
-    if arguments or len(names) == 1:
-        return [{name: arguments} for name in names]
+    if arguments:
+        return [{name: (name, arguments)} for name in names]
     first, *others = names
-    side_by_side = {first: [f"--ignore={TIMED}"]}
-    side_by_side |= {name: [f"--ignore={TIMED}", *(f"--ignore={part}" for part in NO_DATABASE)] for name in others}
-    return [side_by_side, *({name: [TIMED]} for name in names)]
+    elsewhere = [f"--ignore={part}" for part in (*CALCULATIONS, TIMED)]
+    side_by_side = {first: (first, elsewhere)}
+    side_by_side |= {name: (name, [*elsewhere, f"--ignore={NO_DATABASE}"]) for name in others}
+    side_by_side["The calculation module"] = (first, [*CALCULATIONS, *COVERED])
+    return [side_by_side, *({name: (name, [TIMED])} for name in names)]
 
 
 def _together(python, calls):
     """Run pytest once for each name, all at once. The first speaks as it goes, the others when it has ended."""
-    say(f"\nRunning the tests on {' and '.join(calls)} ...")
+    say(f"\nRunning the tests: {', '.join(calls)} ...")
     began = time.monotonic()
     # Ctrl-C is for pytest to handle: it has browsers to close and databases to drop before it ends.
     interrupts = []
@@ -110,7 +114,7 @@ def _together(python, calls):
             code = process.wait()
             results[name] = (code, time.monotonic() - began)
             if words:
-                say(f"\nMeanwhile on {name}:")
+                say(f"\nMeanwhile, {name}:")
                 words.seek(0)
                 shutil.copyfileobj(words, sys.stdout)
                 sys.stdout.flush()
@@ -130,7 +134,7 @@ def _start(python, arguments, env, *, quiet):
 
 
 def _added(results, more):
-    """Codes and seconds of several stages, database by database."""
+    """Codes and seconds of several stages, part by part."""
     for name, (code, seconds) in more.items():
         before, spent = results.get(name, (0, 0))
         results[name] = (before or code, spent + seconds)

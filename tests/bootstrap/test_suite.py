@@ -39,18 +39,24 @@ def test_a_failure_on_either_database_is_named():
 
 def test_two_databases_are_tested_side_by_side_and_what_measures_times_afterwards_alone():
     both, *alone = suite.stages([], ["SQLite", "PostgreSQL"])
-    assert both["SQLite"] == ["--ignore=tests/benchmarks"]
-    assert set(both["PostgreSQL"]) == {
-        "--ignore=tests/benchmarks",
-        "--ignore=tests/calculations",
-        "--ignore=tests/bootstrap",
-        "--ignore=vehicles/calculations",
-    }
-    assert alone == [{"SQLite": ["tests/benchmarks"]}, {"PostgreSQL": ["tests/benchmarks"]}]
-    assert suite.stages([], ["SQLite"]) == [{"SQLite": []}]
-    assert suite.stages(["-k", "name"], ["SQLite", "PostgreSQL"]) == [
-        {"SQLite": ["-k", "name"]},
-        {"PostgreSQL": ["-k", "name"]},
+    elsewhere = ["--ignore=tests/calculations", "--ignore=vehicles/calculations", "--ignore=tests/benchmarks"]
+    assert both["SQLite"] == ("SQLite", elsewhere)
+    assert both["PostgreSQL"] == ("PostgreSQL", [*elsewhere, "--ignore=tests/bootstrap"])
+    database, arguments = both["The calculation module"]
+    assert database == "SQLite" and "--cov-fail-under=100" in arguments and "tests/calculations" in arguments
+    assert alone == [{name: (name, ["tests/benchmarks"])} for name in ("SQLite", "PostgreSQL")]
+
+
+def test_one_database_misses_nothing_of_it():
+    beside, alone = suite.stages([], ["SQLite"])
+    assert list(beside) == ["SQLite", "The calculation module"]
+    assert alone == {"SQLite": ("SQLite", ["tests/benchmarks"])}
+
+
+def test_what_somebody_chose_is_run_as_it_was_asked_for():
+    chosen = ["-k", "name"]
+    assert suite.stages(chosen, ["SQLite", "PostgreSQL"]) == [
+        {name: (name, chosen)} for name in ("SQLite", "PostgreSQL")
     ]
 
 
