@@ -162,9 +162,10 @@ def occasion(booking, now=None):
     return "ahead of time"
 
 
-def latest(booking):
-    """The decision that stands for a booking, or None."""
-    return booking.decisions.select_related("by").first()
+def latest(booking, at=None):
+    """The decision that stands for a booking, or stood at that moment, or None."""
+    found = booking.decisions.select_related("by")
+    return (found if at is None else found.filter(at__lte=at)).first()
 
 
 def is_go(booking):

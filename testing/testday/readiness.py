@@ -39,23 +39,23 @@ def crew_and_cover(day):
         yield Waiting(text="No cover is valid today for the market value of the vehicle.", place="people")
 
 
-def go_and_gear(day):
-    """A no-go that stands, and booked instruments that are out of calibration today."""
-    word = go.latest(day.booking)
+def go_and_gear(day, at=None):
+    """A no-go that stands, or stood at that moment, and booked instruments out of calibration today."""
+    word = go.latest(day.booking, at=at)
     if word is not None and word.decision != "go":
         yield Waiting(text=f"No-go by {word.by.full_name}: {word.reason}", place="people")
     for objection in instruments.objections(day):
         yield Waiting(text=objection, place="people")
 
 
-def not_met_today(day):
+def not_met_today(day, at=None):
     """What stops the whole day, whatever is ticked."""
-    return [*crew_and_cover(day), *go_and_gear(day)]
+    return [*crew_and_cover(day), *go_and_gear(day, at=at)]
 
 
 def waits_for(day, *, mass, at=None):
     """Everything that runs at this mass wait for, in the order in which it is done."""
-    found = not_met_today(day)
+    found = not_met_today(day, at=at)
     for item in checks.missing(day, mass=mass):
         found.append(Waiting(text=item.text, place="checks", key=item.key))
     if text := loading.missing(day, mass=mass, at=at):

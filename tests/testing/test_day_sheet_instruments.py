@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from testing.models import GoDecision, Instrument
 from testing.testday import checks, instruments, readiness
@@ -101,6 +102,15 @@ def test_a_no_go_stops_a_day_that_is_open(as_, engineer, driver_user, day):
     decide(day.booking, "go", engineer)
     assert drive(fresh(day), by=driver_user).counts
     assert "Go</span> by" in sheet(as_, driver_user, fresh(day))
+
+
+def test_a_run_that_was_driven_before_the_no_go_arrives_later_and_counts(engineer, driver_user, day):
+    confirm_all(day, by=engineer)
+    before = timezone.now()
+    decide(day.booking, "no_go", engineer)
+    assert drive(fresh(day), by=driver_user, driven_at=before).counts
+    late = drive(fresh(day), by=driver_user, aimed=90, driven_at=timezone.now())
+    assert not late.counts and "No-go by" in late.not_counting_because
 
 
 def test_no_day_is_opened_on_a_no_go(job, site, driver, engineer):
