@@ -2,13 +2,14 @@
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import FileResponse, Http404
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
 from jobs import lines, stages, steps
 from jobs.access import allow
 from jobs.forms import SendBackForm
+from jobs.views.handing_over import handed_over
 from jobs.views.shared import job_or_404
 
 
@@ -85,14 +86,7 @@ def document(request, number, pk):
     """A photo or paper of this job. Images show in the page, anything else is only handed over."""
     job = job_or_404(number)
     paper = get_object_or_404(job.vehicle.documents, pk=pk)
-    response = FileResponse(
-        paper.file.open("rb"),
-        as_attachment=not paper.content_type.startswith("image/"),
-        filename=paper.original_name,
-        content_type=paper.content_type,
-    )
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return handed_over(paper.file, name=paper.original_name, content_type=paper.content_type)
 
 
 @allow("jobs.view_audit")

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from jobs import services
 from jobs.models import BookLine, BookView
-from tests.browser.keys import Keys
+from tests.browser.keys import Keys, on_paper, stands_zoomed
 from tests.factories import JobFactory, OwnerFactory, UserFactory
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -83,16 +83,20 @@ def test_every_page_of_the_desk_stands_at_both_widths_zoomed_and_on_paper(desk, 
         look(page, f"desk-{name}")
     for path in ("/jobs/", "/jobs/book-in/", f"/jobs/{number}/", f"/jobs/{number}/receipt/"):
         page.goto(path)
-        # 200 % on a desk is the same as half the width: 640 CSS pixels.
-        page.set_viewport_size({"width": 640, "height": 450})
-        assert page.evaluate("document.documentElement.scrollWidth") <= 640, path
-        page.set_viewport_size({"width": 1280, "height": 900})
+        stands_zoomed(page)
         page.emulate_media(media="print")
         assert page.locator(".head").is_hidden()
         assert page.get_by_role("heading", level=1).is_visible()
         page.screenshot(path=tmp_path / f"print-{path.strip('/').replace('/', '-')}.png", full_page=True)
         page.emulate_media(media="screen")
+    page.goto("/jobs/")
+    paper = on_paper(page)
+    for job in (book["late"], book["hilda"], book["expected"], book["third"]):
+        assert job.number in paper
+    for words in ("late by 2 days", "Approval of the spring kit", "as agreed when it was set to wait"):
+        assert words in paper
     page.goto(f"/jobs/{number}/receipt/")
+    assert "Your own page" in on_paper(page)
     page.emulate_media(media="print")
     assert page.get_by_role("button", name="Print").is_hidden()
     assert page.get_by_text("What happens next").is_visible()

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from jobs import owner_page
 from jobs.owner_page import Morning
 from jobs.owners.throttle import guesses
+from tests.browser.keys import enter_at, on_paper, stands_zoomed, tab_to, type_at
 from tests.browser.test_whole_job import PHONE, follow, photo, press
 from tests.factories import JobFactory, UserFactory
 from tests.owner_side import workshop
@@ -28,9 +29,10 @@ def mornings(monkeypatch):
 
 def show_who_it_is(page):
     """Ask for the code, read the mail, type it."""
-    press(page, re.compile("Send a code to"))
-    page.get_by_label("Code*").fill(re.search(r"\b\d{6}\b", mail.outbox[-1].body)[0])
-    press(page, "Go on")
+    enter_at(page, "^Send a code to")
+    page.get_by_text("A code is on its way").wait_for()
+    type_at(page, "^Code", re.search(r"\b\d{6}\b", mail.outbox[-1].body)[0])
+    enter_at(page, "^Go on")
 
 
 def closed_and_opened_again(page):
@@ -58,38 +60,53 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     owner = open_page(width=PHONE)
     owner.goto(f"/owner/{job.owner_token}/")
     look(owner, "owner-link-only")
-    follow(owner, "Read the estimate and say yes or no")
+    stands_zoomed(owner)
+    paper = on_paper(owner)
+    for words in (job.vehicle.plate, "What happens next", "Where it stands", mornings[1].text, "This page works until"):
+        assert words in paper
+    enter_at(owner, "^Read the estimate and say yes or no")  # from here on the owner has a keyboard and no mouse
     look(owner, "owner-code")
     show_who_it_is(owner)  # and arrive where the way led
     look(owner, "owner-estimate")
     with owner.expect_download() as download:
         owner.get_by_role("link", name="The same as a PDF").click()
     assert download.value.suggested_filename == f"{job.number}-estimate-1.pdf"
-    press(owner, "Yes, go ahead")
+    stands_zoomed(owner)
+    assert "Inspection, report and certificate" in on_paper(owner)
+    enter_at(owner, "^Yes, go ahead")
     assert owner.get_by_text("accepted").first.is_visible()
 
-    follow(owner, "Say which mornings do not suit you")
-    owner.get_by_label(mornings[0].text).check()
+    enter_at(owner, "^Say which mornings do not suit you")
+    tab_to(owner, re.escape(mornings[0].text))
+    owner.keyboard.press("Space")
     look(owner, "owner-mornings")
-    press(owner, "Send my answer")
-    follow(owner, "Send photos or papers")
-    owner.get_by_label("Photos or papers*").set_input_files([photo(), photo()])
+    enter_at(owner, "^Send my answer")
+    enter_at(owner, "^Send photos or papers")
+    tab_to(owner, "^Photos or papers")
+    with owner.expect_file_chooser() as chooser:
+        owner.keyboard.press("Enter")
+    chooser.value.set_files([photo(), photo()])
     look(owner, "owner-files")
-    press(owner, "Send")
-    follow(owner, "Ask a question")
-    owner.get_by_label("Your question*").fill("May the bull bar stay on?")
+    enter_at(owner, "^Send$")
+    enter_at(owner, "^Ask a question")
+    type_at(owner, "^Your question", "May the bull bar stay on?")
     look(owner, "owner-ask")
     owner = closed_and_opened_again(owner)
     expect(owner.get_by_label("Your question*")).to_have_value("May the bull bar stay on?")
     owner.context.clear_cookies(name="sessionid")  # twelve hours are over
-    press(owner, "Ask")
+    enter_at(owner, "^Ask$")
     show_who_it_is(owner)
     expect(owner.get_by_label("Your question*")).to_have_value("May the bull bar stay on?")
-    press(owner, "Ask")
+    enter_at(owner, "^Ask$")
     assert job.owner_questions.get().text == "May the bull bar stay on?"
     assert owner.evaluate("Object.keys(localStorage)") == []
 
+    desk.goto("/jobs/?who=desk")
+    assert desk.get_by_text("Answer the owner: May the bull bar stay on? And 3 more from the owner.").is_visible()
     desk.goto(f"/jobs/{job.number}/")
+    look(desk, "owner-words")
+    press(desk, "Noted")
+    assert desk.get_by_text("From the owner").count() == 0
     follow(desk, "1 question of the owner not answered.")
     look(desk, "owner-side")
     follow(desk, "Answer")

@@ -35,12 +35,20 @@ def test_a_photo_is_stored_under_a_random_name_and_served_to_staff(as_, desk, jo
     assert b"".join(response.streaming_content).startswith(b"\x89PNG")
 
 
-def test_a_paper_is_handed_over_never_shown(as_, desk, job):
-    add(as_, desk, job, SimpleUploadedFile("ticket.pdf", b"%PDF-1.7 ..."), kind="paper")
+# A document that runs a script when it is opened: ISO 32000-1, 12.6.4.16 (JavaScript actions).
+ACTIVE_PDF = b"%PDF-1.7\n1 0 obj<</Type/Catalog/OpenAction<</S/JavaScript/JS(app.alert(1))>>>>endobj<script>1</script>"
+
+
+@pytest.mark.parametrize("content", [b"%PDF-1.7 ...", ACTIVE_PDF])
+def test_a_paper_is_handed_over_never_shown_and_nothing_in_it_runs_here(as_, desk, job, content):
+    add(as_, desk, job, SimpleUploadedFile("ticket.pdf", content), kind="paper")
     document = job.vehicle.documents.get()
     response = as_(desk).get(f"/jobs/{job.number}/documents/{document.pk}/")
     assert response["Content-Disposition"].startswith("attachment")
-    b"".join(response.streaming_content)
+    assert response["Content-Type"] == "application/pdf"
+    assert response["X-Content-Type-Options"] == "nosniff"
+    assert response["Content-Security-Policy"].startswith("sandbox; default-src 'none'")
+    assert b"".join(response.streaming_content) == content
 
 
 @pytest.mark.parametrize(

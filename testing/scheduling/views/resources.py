@@ -1,12 +1,13 @@
 """Sites, crew, instruments and ballast: added and kept up to date."""
 
 from django.contrib import messages
-from django.http import FileResponse, Http404
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
+from jobs.views.handing_over import handed_over
 from jobs.views.shared import saved
 from testing.models import BallastStock, BarredOwner, CrewMember, Instrument, Site, SiteBlackout
 from testing.scheduling import climate, risk
@@ -56,14 +57,7 @@ def calibration(request, pk):
     instrument = get_object_or_404(Instrument, pk=pk)
     if not instrument.document:
         raise Http404
-    response = FileResponse(
-        instrument.document.open("rb"),
-        as_attachment=True,
-        filename=f"calibration-{instrument.pk}",
-        content_type=instrument.document_type,
-    )
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return handed_over(instrument.document, name=f"calibration-{instrument.pk}", content_type=instrument.document_type)
 
 
 @allow("testing.schedule")
