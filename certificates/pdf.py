@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 
 from certificates import plots, qr
 from certificates.canonical import canonical
+from certificates.stack import with_room
 from vehicles.drawings import course_drawing
 
 # Archivable (ISO 19005-3) and tagged, with data attached.
@@ -16,25 +17,27 @@ DATA = "record.json"
 MANY_PHOTOS = 6
 
 
-def certificate(record, *, seal, previous_seal):
-    """One page that stands by itself."""
-    return _written("certificates/pdf/certificate.html", record, seal=seal, previous_seal=previous_seal)
+def certificate(record, *, data=None, **sealed):
+    """One page that stands by itself. ``data``: the canonical record, where the caller has written it already."""
+    return _written("certificates/pdf/certificate.html", record, data=data, **sealed)
 
 
-def report(record, *, seal="", previous_seal="", photos):
+def report(record, *, photos, data=None, **sealed):
     """The whole record for reading. Without a seal it is a draft and says so on every page."""
-    return _written("certificates/pdf/report.html", record, seal=seal, previous_seal=previous_seal, photos=photos)
+    return _written("certificates/pdf/report.html", record, data=data, photos=photos, **sealed)
 
 
-def _written(template, record, *, seal, previous_seal, photos=None):
+def _written(template, record, *, data, seal="", previous_seal="", photos=None):
     html, pictures = laid_out(template, record, seal=seal, previous_seal=previous_seal, photos=photos)
-    return write(html, pictures, identifier=(seal or "draft").encode(), attachments=_data(record, seal))
+    attachments = _attached(record, data or canonical(record)) if seal else ()
+    return write(html, pictures, identifier=(seal or "draft").encode(), attachments=attachments)
 
 
 def laid_out(template, record, *, seal="", previous_seal="", photos=None):
-    """The page as HTML, and the pictures that it names."""
+    """The page as HTML, and the pictures that it names: plots and photos only where photos are given."""
     pictures = {f"photo:{digest}": ("image/jpeg", content) for digest, content in (photos or {}).items()}
-    pictures |= {name: ("image/svg+xml", svg) for name, svg in _drawings(record)}
+    drawings = [*_check(record), *(() if photos is None else _plots(record))]
+    pictures |= {name: ("image/svg+xml", svg) for name, svg in drawings}
     shown = [photo for photo in _photos(record) if f"photo:{photo['sha256']}" in pictures]
     context = {
         "record": record,
@@ -56,19 +59,18 @@ def write(html, pictures, *, identifier, attachments=()):
     with warnings.catch_warnings():
         # The library leaves its own colour profile to be closed by the garbage collector.
         warnings.simplefilter("ignore", ResourceWarning)
-        return page.write_pdf(pdf_variant=VARIANT, pdf_identifier=identifier, attachments=list(attachments))
+        archivable = {"pdf_variant": VARIANT, "pdf_identifier": identifier, "attachments": list(attachments)}
+        return with_room(lambda: page.write_pdf(**archivable))
 
 
-def _data(record, seal):
+def _attached(record, data):
     """The canonical record: hashed behind the seal before it, these very bytes give the seal."""
-    if not seal:
-        return ()
     from weasyprint import Attachment
 
     issued = datetime.fromisoformat(record["issued_at"])
     return (
         Attachment(
-            string=canonical(record),
+            string=data,
             name=DATA,
             description=f"The sealed record of certificate {record['number']} as canonical JSON (RFC 8785)",
             created=issued,
@@ -87,7 +89,12 @@ def _photos(record):
                 yield {"sha256": digest, "caption": f"Run {run['number']}, {run['aimed_kmh']} km/h"}
 
 
-def _drawings(record):
+def _check(record):
+    if check := record.get("check"):
+        yield "check:qr", qr.drawing(check["address"])
+
+
+def _plots(record):
     for number, day in enumerate(record["test_days"], start=1):
         if course := day["work_up"].get("course"):
             svg = course_drawing(course).replace("<svg ", '<svg font-family="DejaVu Sans" ', 1)
@@ -96,8 +103,6 @@ def _drawings(record):
             yield f"climb:{number}", svg.encode()
         for name, svg in plots.logged(day).items():
             yield f"{name}:{number}", svg.encode()
-    if check := record.get("check"):
-        yield "check:qr", qr.drawing(check["address"])
 
 
 def only_these(pictures):

@@ -61,7 +61,7 @@ def more_of_run(run):
         "roll_deg": run.roll_deg,
         "wheel_lift": run.wheel_lift,
         "driver_stops": run.driver_stops,
-        "photos": [photo.sha256 for photo in run.photos.order_by("pk")],
+        "photos": [photo.sha256 for photo in sorted(run.photos.all(), key=lambda photo: photo.pk)],
     }
     return {name: value for name, value in more.items() if value not in (None, False, [])}
 

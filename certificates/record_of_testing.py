@@ -4,7 +4,7 @@ from certificates import record_of_sheet as sheet
 from certificates.moments import when
 from testing.models import TestDay
 from testing.testday.procedure import lane_change
-from testing.testday.result import result
+from testing.testday.result import latest_day, required
 from testing.triage import decision
 
 # The work-up without what a certificate does not speak of: cost, and needs before the engineer decided.
@@ -41,8 +41,7 @@ def rules_of(job):
 
 def test_days_of(job):
     """Every day that was opened, with all its runs; the one that the result rests on decides."""
-    outcome = result(job)
-    decisive = outcome.day if decision.LANE_CHANGE in outcome.required else None
+    decisive = latest_day(job) if decision.LANE_CHANGE in (required(job) or ()) else None
     days = TestDay.objects.filter(booking__job=job).select_related("booking__site", "booking__driver")
     return [{"decides": day == decisive, **_day(day)} for day in days.order_by("pk")]
 
@@ -54,7 +53,8 @@ def cautions_of(job):
 
 
 def _day(day):
-    booking, runs = day.booking, list(day.runs.select_related("by", "struck__by").order_by("number"))
+    runs = list(day.runs.select_related("by", "struck__by").prefetch_related("photos").order_by("number"))
+    booking = day.booking
     texts = {item.key: item.text for item in lane_change().checks}
     return {
         "site": booking.site.name,

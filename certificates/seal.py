@@ -12,7 +12,12 @@ def seal_of(record, previous_seal):
 
     Anybody can compute it again: `printf '%s\\n' PREVIOUS | cat - record.json | sha256sum`.
     """
-    return hashlib.sha256(previous_seal.encode() + b"\n" + canonical(record)).hexdigest()
+    return seal_over(canonical(record), previous_seal)
+
+
+def seal_over(canonical_record, previous_seal):
+    """The same, of a record that is written as its canonical bytes already."""
+    return hashlib.sha256(previous_seal.encode() + b"\n" + canonical_record).hexdigest()
 
 
 def sha256_of(content):

@@ -8,11 +8,12 @@ from django.utils import timezone
 
 from certificates import authority, lines, numbering, pdf
 from certificates.assembly import Place
+from certificates.canonical import canonical
 from certificates.chain import ISSUED, POSITIONS, papers_of, trail_details
 from certificates.checking import new_code
 from certificates.faults import own_faults
 from certificates.models import Certificate
-from certificates.seal import FIRST_PREDECESSOR, seal_of, sha256_of
+from certificates.seal import FIRST_PREDECESSOR, seal_over, sha256_of
 from certificates.signing import pades
 from jobs.audit import record as write_down
 from jobs.models import Counter
@@ -46,7 +47,9 @@ def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
     )
     record = compose(place)
     before = previous.seal if previous else FIRST_PREDECESSOR
-    papers = _papers(record, seal_of(record, before), before, pictures, signer)
+    written = canonical(record)
+    sealed = {"previous_seal": before, "seal": seal_over(written, before)}
+    papers = _papers(record, sealed, written, pictures, signer)
     certificate = Certificate.objects.create(
         number=number,
         position=position,
@@ -54,8 +57,7 @@ def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
         replaces=replaces,
         check_code=place.check_code,
         record=record,
-        previous_seal=before,
-        seal=seal_of(record, before),
+        **sealed,
         **{f"{kind}_pdf": _store(number, kind, content, stored) for kind, content in papers.items()},
         **{f"{kind}_sha256": sha256_of(content) for kind, content in papers.items()},
         plate=record["vehicle"]["plate"],
@@ -68,10 +70,10 @@ def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
     return _read_back(certificate, by)
 
 
-def _papers(record, seal, before, pictures, signer):
+def _papers(record, sealed, written, pictures, signer):
     papers = {
-        "certificate": pdf.certificate(record, seal=seal, previous_seal=before),
-        "report": pdf.report(record, seal=seal, previous_seal=before, photos=pictures),
+        "certificate": pdf.certificate(record, **sealed, data=written),
+        "report": pdf.report(record, **sealed, data=written, photos=pictures),
     }
     if signer is None:
         return papers

@@ -5,6 +5,8 @@ import io
 from certificates.signing.keys import KeyTrouble
 
 FIELD = "Signatory"
+# For the signature with a chain of several certificates. Without it the library signs once more to find the size.
+_ROOM_BYTES = 16_384
 
 
 def described(signer):
@@ -52,7 +54,8 @@ def sign(content, *, signer, record):
         docmdp_permissions=fields.MDPPerm.NO_CHANGES,
     )
     try:
-        return sign_pdf(IncrementalPdfFileWriter(io.BytesIO(content)), metadata, signer=signer).getvalue()
+        written = IncrementalPdfFileWriter(io.BytesIO(content))
+        return sign_pdf(written, metadata, signer=signer, bytes_reserved=_ROOM_BYTES).getvalue()
     except Exception as error:
         # A token can fail at this moment in as many ways as there are tokens; nothing is issued then.
         raise KeyTrouble(f"The key did not sign: {type(error).__name__} {error}".strip()) from error
