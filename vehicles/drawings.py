@@ -148,6 +148,7 @@ def _direction(sheet: _Sheet) -> Iterator[str]:
 _SEATED = {
     "fuel": (196, 70, 60, 30),
     "instruments": (86, 12, 44, 34),
+    "equipment": (262, 66, 54, 34),
     "driver": (110, 64, 42, 36),
     "driver_ballast": (110, 102, 42, 14),
     "seats": (158, 12, 34, 88),

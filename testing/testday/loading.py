@@ -18,6 +18,7 @@ PLACES = {
     "driver": ("Driver", "driver_kg", False),
     "driver_ballast": ("Ballast at the driver’s place", "driver_ballast_kg", False),
     "instruments": ("Instruments", "instruments_kg", False),
+    "equipment": ("In place of missing equipment", "missing_equipment_kg", False),
     "seats": ("Seats", "seat_ballast_kg", True),
     "luggage": ("Luggage area", "luggage_ballast_kg", True),
     "goods": ("Goods area", "goods_ballast_kg", True),
