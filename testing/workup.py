@@ -8,11 +8,13 @@ from vehicles.case import case_data, case_for
 
 
 def crew_data(job):
-    """Who rides along, as far as it is booked."""
+    """Who and what rides along, as far as it is booked."""
     booking = job.bookings.filter(cancelled_at=None).select_related("driver").first()
-    if booking is None or booking.driver.mass_kg is None:
+    if booking is None:
         return {}
-    return {"driver_kg": booking.driver.mass_kg}
+    aboard_kg = sum(one.mass_kg or 0 for one in booking.instruments.all())
+    found = {"driver_kg": booking.driver.mass_kg, "instruments_kg": aboard_kg or None}
+    return {name: kg for name, kg in found.items() if kg is not None}
 
 
 def inputs_of(job):

@@ -19,9 +19,14 @@ def case_data(vehicle, *, jurisdiction, crew=None, modifications=None):
         "vehicle": {name: value for name, value in facts.items() if value not in (None, "")},
         "modifications": [{"kind": mod.kind, **mod.in_order()} for mod in modifications],
         "places": {name: getattr(vehicle, name) for name in ranges.PLACES if getattr(vehicle, name) is not None},
-        "crew": crew or {},
+        "crew": _missing(vehicle) | (crew or {}),
         **measured_data(vehicle),
     }
+
+
+def _missing(vehicle):
+    kg = vehicle.missing_equipment_kg
+    return {} if kg is None else {"missing_equipment_kg": kg}
 
 
 def case_for(vehicle, *, jurisdiction, crew=None):

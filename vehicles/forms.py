@@ -15,6 +15,7 @@ _HELP = {
     "gvm_kg": "As rated before any upgrade. Other units work too: 2950, 2.95 t, 6504 lb.",
     "seats": "Before any change of seating, the driver's included.",
     "empty_mass_kg": "Nobody aboard, all standard equipment in its place.",
+    "missing_equipment_kg": "Spare wheel, jack, tools, seats that were not aboard: the test masses put it back.",
     "fuel_level": "How full the tank was on the scales.",
     "overall_width_mm": "Without mirrors, at the widest point as it stands now.",
     "cg_height_mm": "As somebody else measured it. Leave empty when it was weighed here (below) or not at all.",
@@ -28,6 +29,9 @@ _HELP = {
     "driver_x_mm": "From the centre of the front axle to the driver's hip; in front of the axle is negative.",
     "market_value_aud": "Without the modifications: what insurance has to cover.",
 }
+
+
+_WEIGHED = ("empty_mass_kg", "front_axle_kg", "rear_axle_kg")
 
 
 def clean_identity(text):
@@ -66,7 +70,7 @@ class VehicleForm(forms.ModelForm):
             self,
             ("Identity", ["make", "model", "built_year", "vin", "plate", "plate_state"]),
             ("Ratings", ["adr_category", "gvm_kg", "seats", "front_axle_rating_kg", "rear_axle_rating_kg"]),
-            ("As weighed", ["empty_mass_kg", "front_axle_kg", "rear_axle_kg", "fuel", "fuel_tank_l", "fuel_level"]),
+            ("As weighed", [*_WEIGHED, "missing_equipment_kg", "fuel", "fuel_tank_l", "fuel_level"]),
             (
                 "Dimensions as presented",
                 [

@@ -23,7 +23,9 @@ SEAT_ROWS = {
     for number in ROWS
     for (name, row), label in zip(ranges.SEAT_ROW.items(), ("behind the front axle", "seats"), strict=True)
 }
-COLUMNS = CORNERS | LIFT | LIFT_STEPS | SEAT_ROWS
+# In a case it stands with what rides along; here it is a fact of the weighing.
+EQUIPMENT = {"missing_equipment_kg": ranges.CREW["missing_equipment_kg"]}
+COLUMNS = CORNERS | LIFT | LIFT_STEPS | SEAT_ROWS | EQUIPMENT
 
 
 def measured_data(vehicle):

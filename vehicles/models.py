@@ -100,6 +100,7 @@ class Vehicle(models.Model):
     lift_3_held_axle_kg = _measured()
     lift_4_raised_mm = _measured()
     lift_4_held_axle_kg = _measured()
+    missing_equipment_kg = _measured()
     market_value_aud = models.DecimalField(max_digits=9, decimal_places=2, null=True, blank=True)
 
     class Meta:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from django import forms
 
 from testing.models import BallastStock, Instrument
+from testing.scheduling.gear_models import ABOARD
 from testing.scheduling.inputs import DayField
 from vehicles import uploads
 from vehicles.calculations import ballast
@@ -20,6 +21,12 @@ class InstrumentForm(forms.ModelForm):
 
     calibrated_on = DayField(label="Calibrated on", required=False)
     valid_to = DayField(label="Calibration holds until", required=False)
+    mass_kg = QuantityField(
+        row=replace(ABOARD, name="mass_kg"),
+        label="Mass aboard the vehicle",
+        required=False,
+        help_text="What rides along in the runs: the test masses count it. Empty for what stays beside the course.",
+    )
     upload = forms.FileField(
         label="The certificate",
         required=False,
@@ -28,7 +35,7 @@ class InstrumentForm(forms.ModelForm):
 
     class Meta:
         model = Instrument
-        fields = ["kind", "name", "serial", "certificate", "calibrated_on", "valid_to", "in_service"]
+        fields = ["kind", "name", "serial", "certificate", "calibrated_on", "valid_to", "mass_kg", "in_service"]
         help_texts = {
             "certificate": "Laboratory and number.",
             "in_service": "Take it out while it is damaged or away; a booking with it then says so.",

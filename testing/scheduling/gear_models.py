@@ -3,6 +3,9 @@ from django.db.models import F, Q
 from django.utils.crypto import get_random_string
 
 from vehicles.calculations.ballast import COUNT, PIECE
+from vehicles.calculations.ranges import CREW
+
+ABOARD = CREW["instruments_kg"]
 
 
 def _certificate_path(instrument, filename):
@@ -26,6 +29,7 @@ class Instrument(models.Model):
     certificate = models.CharField("calibration certificate", max_length=80, blank=True)
     calibrated_on = models.DateField(null=True, blank=True)
     valid_to = models.DateField("calibration holds until", null=True, blank=True)
+    mass_kg = models.FloatField("mass aboard the vehicle", null=True, blank=True)
     document = models.FileField(upload_to=_certificate_path, max_length=200, blank=True)
     document_type = models.CharField(max_length=40, blank=True)
     in_service = models.BooleanField(default=True)
@@ -40,6 +44,10 @@ class Instrument(models.Model):
                 condition=Q(calibrated_on__isnull=True)
                 | Q(valid_to__isnull=True)
                 | Q(valid_to__gte=F("calibrated_on")),
+            ),
+            models.CheckConstraint(
+                name="instrument_mass_in_range",
+                condition=Q(mass_kg__isnull=True) | Q(mass_kg__range=(ABOARD.low, ABOARD.high)),
             ),
         ]
 

@@ -7,7 +7,7 @@ FACTS = ("jurisdiction", "vehicle", "modifications")
 _WORDS = {
     "jurisdiction": "The place of registration was changed after the day was opened.",
     "modifications": "The modifications were changed after the day was opened.",
-    "crew": "The driver or the driver's mass was changed after the day was opened.",
+    "crew": "Driver, instruments or missing equipment, or their mass, were changed after the day was opened.",
 }
 
 

@@ -63,6 +63,19 @@ def test_the_same_case_gives_the_same_work_up(measured, site, driver, engineer, 
     assert (web["centre_of_gravity"]["measured_by"] == "axle_lift") is ("lift_raised_axle" in measured)
 
 
+def test_instruments_that_ride_along_and_equipment_that_was_missing_are_counted(site, driver, engineer, tmp_path):
+    job = JobFactory(vehicle__missing_equipment_kg=23.5)
+    booking = book(job, site=site, driver=driver, engineer=engineer)
+    bare = by_web(job)["masses"]
+    assert (bare["instruments_kg"], bare["missing_equipment_kg"]) == (0, 23.5)
+    for serial, mass_kg in (("1", 8.0), ("2", 4.0), ("3", None)):
+        booking.instruments.create(kind="data_logger", name="Logger", serial=serial, mass_kg=mass_kg)
+    web = by_web(job)
+    assert web == by_command(job, tmp_path)
+    assert web["masses"]["instruments_kg"] == 12
+    assert web["masses"]["tm1_kg"] == pytest.approx(bare["tm1_kg"] + 12)
+
+
 @pytest.mark.parametrize("jurisdiction", ["VIC", "QLD", "WA"])
 def test_whatever_the_jurisdiction(jurisdiction, tmp_path):
     job = JobFactory(jurisdiction=jurisdiction)
