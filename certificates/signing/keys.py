@@ -13,6 +13,17 @@ from pathlib import Path
 from django.conf import settings
 
 
+_CAUSES = {
+    "PinIncorrect": "the PIN is wrong",
+    "PinInvalid": "the PIN holds signs that the token does not take",
+    "PinLenRange": "the PIN is shorter or longer than the token takes",
+    "PinLocked": "the PIN is locked after too many wrong ones",
+    "PinExpired": "the PIN has expired",
+    "TokenNotPresent": "no token is in its reader",
+    "TokenNotRecognised": "the token in the reader is not one that the module knows",
+}
+
+
 class KeyTrouble(Exception):
     """The key cannot be used; says why in a sentence."""
 
@@ -77,8 +88,15 @@ def _token(path, secret):
     try:
         return open_pkcs11_session(module, token_criteria=TokenCriteria(label=token), user_pin=secret), label
     except Exception as error:
-        # The library raises a class of its own for each of dozens of return codes of the token.
-        raise KeyTrouble(f"The token does not open: {type(error).__name__} {error}".strip()) from error
+        raise KeyTrouble(f"The token does not open: {_in_words(error, token)}.") from error
+
+
+def _in_words(error, token):
+    # The library raises a class of its own for each of dozens of return codes of the token.
+    kind = type(error).__name__
+    if kind == "PKCS11Error" and str(error).startswith("No token"):
+        return f"no token “{token}” is there; connect it, or have its name in the settings of the key mended"
+    return _CAUSES.get(kind) or f"{kind} {error}".strip()
 
 
 def _on_token(session, label):
@@ -88,5 +106,5 @@ def _on_token(session, label):
     try:
         _ = signer.signing_cert
     except Exception as error:
-        raise KeyTrouble(f"The token holds no key and certificate “{label}”: {type(error).__name__}.") from error
+        raise KeyTrouble(f"The token holds no key and certificate “{label}”.") from error
     return signer

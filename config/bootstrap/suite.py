@@ -8,7 +8,7 @@ import sys
 import tempfile
 import time
 
-from . import apt, chromium, environment, libraries, openssl, system
+from . import apt, chromium, environment, libraries, openssl, softhsm, system
 from .no_skips import in_ci
 from .places import ROOT
 from .speech import StopError, say
@@ -36,7 +36,7 @@ def run(arguments):
     needs = [environment, libraries]
     # A chosen few may do without the browser, so for their sake nobody is asked to install one.
     if all_of_it or apt.right_to_install() is not None:
-        needs += [chromium, openssl]
+        needs += [chromium, openssl, softhsm]
     system.provide(*needs)
     python = environment.provide()
     browser = _browser(must_have=all_of_it)

@@ -69,3 +69,18 @@ def test_the_qr_code_has_the_margin_and_the_spare_of_its_standard(issued):
     # ISO/IEC 18004: four modules of quiet zone on each side, level M at least.
     assert code.symbol_size(border=4)[0] - code.symbol_size(border=0)[0] == 8
     assert code.error in ("M", "Q", "H")
+
+
+@pytest.mark.parametrize("kind", papers.KINDS, ids=lambda kind: kind.key)
+def test_another_program_reads_the_printed_qr_code_as_the_printed_address(issued, kind):
+    import pypdfium2
+    import zxingcpp
+
+    address, document = issued.record["check"]["address"], pypdfium2.PdfDocument(papers.read(issued, kind))
+    # As a phone sees a printed sheet: 150 dots to the inch are enough.
+    pictures = [page.render(scale=150 / 72).to_pil() for page in document]
+    document.close()
+    (code,) = [found for picture in pictures for found in zxingcpp.read_barcodes(picture)]
+    assert (code.format, code.text) == (zxingcpp.BarcodeFormat.QRCode, address)
+    text = "".join(page.extract_text() for page in PdfReader(BytesIO(papers.read(issued, kind))).pages)
+    assert address in "".join(text.split())
