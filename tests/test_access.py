@@ -108,6 +108,7 @@ TABLE = {
     "testing:planner": STAFF,
     "testing:find": {ENGINEER},
     "testing:take": {ENGINEER},
+    "testing:offer": {ENGINEER},
     "testing:new_feed": {*STAFF, DRIVER},
     "testing:feed": PUBLIC,
     "testing:site_blackouts": {ENGINEER},

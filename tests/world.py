@@ -108,7 +108,14 @@ def _logged_pass(day):
 TAKES = {
     "none": [
         *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
-        *("testing:find", "testing:take", "testing:new_feed", "testing:add_instrument", "testing:add_ballast"),
+        *(
+            "testing:find",
+            "testing:take",
+            "testing:offer",
+            "testing:new_feed",
+            "testing:add_instrument",
+            "testing:add_ballast",
+        ),
         *("jobs:returning", "jobs:keep_view", "jobs:remove_view"),
         *("testing:planner", "testing:add_site", "testing:add_crew_member", "testing:my_days"),
         "testing:day_sheet_worker",

@@ -9,7 +9,7 @@ from .job import Job
 from .line import BookLine, BookView, Waiting
 from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
-from .owner_says import MorningAnswer, NoMail, OwnerQuestion, OwnerUpload, OwnerWord
+from .owner_says import MorningAnswer, NoMail, OfferedMorning, OwnerQuestion, OwnerUpload, OwnerWord
 from .people import Owner, User
 from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 
@@ -28,6 +28,7 @@ __all__ = [
     "MessageText",
     "MorningAnswer",
     "NoMail",
+    "OfferedMorning",
     "OutboxAttachment",
     "OutboxAttempt",
     "OutboxMessage",

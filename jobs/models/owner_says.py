@@ -49,6 +49,24 @@ class MorningAnswer(models.Model):
         return f"{self.day}: {'suits' if self.suits else 'does not suit'}"
 
 
+class OfferedMorning(models.Model):
+    """A morning that the owner is asked about before anything is booked."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="offered_mornings")
+    day = models.DateField()
+    text = models.CharField(max_length=200)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["day"]
+        default_permissions = ()
+        constraints = [models.UniqueConstraint(fields=["job", "day"], name="one_offer_per_morning")]
+
+    def __str__(self):
+        return self.text
+
+
 class OwnerUpload(models.Model):
     """Marks a photo or paper as sent by the owner."""
 

@@ -57,6 +57,41 @@ class FindForm(forms.Form):
         return None if site is None else Site.objects.filter(pk=site.pk)
 
 
+# More than one letter can sensibly ask about.
+MOST_OFFERED = 12
+
+
+class OfferForm(forms.Form):
+    """Proposals that owners are asked about: each is the number of its site and its start, with a blank between."""
+
+    jobs = forms.ModelMultipleChoiceField(Job.objects.with_people(), to_field_name="number")
+    mornings = forms.Field(required=False)
+
+    def clean_mornings(self):
+        sites = {str(site.pk): site for site in Site.objects.all()}
+        now, found = timezone.now(), []
+        for text in self.data.getlist("mornings")[:MOST_OFFERED]:
+            pk, _, start = text.partition(" ")
+            try:
+                moment = forms.DateTimeField().clean(start)
+            except forms.ValidationError:
+                continue
+            if pk in sites and now < moment < now + FARTHEST:
+                found.append((sites[pk], moment))
+        if not found:
+            raise forms.ValidationError("No morning is ticked that can still be offered.")
+        return found
+
+    @property
+    def words(self):
+        """(day, what the owner reads) on the clock of each site."""
+        local = [(site, start.astimezone(site.zone)) for site, start in self.cleaned_data["mornings"]]
+        return [
+            (start.date(), f"{start:%a} {start.day} {start:%b %Y}, from {start:%H:%M %Z}, {site}")
+            for site, start in local
+        ]
+
+
 class TakeForm(forms.Form):
     """One proposal, to be booked or held."""
 

@@ -4,6 +4,9 @@ from datetime import timedelta
 
 from django.utils import timezone
 
+from jobs.estimates import next_act as estimate
+from jobs.lines import end_of
+from jobs.owners import offers
 from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.conditions import conditions
 from testing.scheduling.services import standing_booking
@@ -55,7 +58,9 @@ def next_act(job):
     """Weather's turn when nothing else is missing; a forecast changes without anybody touching the job."""
     booking = standing_booking(job)
     missing = {condition.title: condition.text for condition in conditions(job) if not condition.met}
-    if booking is None or "Booking" in missing:
+    if booking is None:
+        return _owners_word(job) or STEP.usual_act(job)
+    if "Booking" in missing:
         return STEP.usual_act(job)
     due, because = booking.starts_at, "the test is booked for then"
     look_again = timezone.now() + timedelta(hours=1)
@@ -66,6 +71,21 @@ def next_act(job):
         return NextAct(who=OWNER, what=what, due=due, because=because, look_again=look_again)
     first = next(iter(missing.values()), f"{STEP.move_on_label}.")
     return NextAct(who=STEP.actor, what=first, due=due, because=because, look_again=look_again)
+
+
+def _owners_word(job):
+    """Nothing is booked before the owner has said yes to the estimate and which mornings do not suit."""
+    if act := estimate.next_act(job):
+        return act
+    if days := offers.unanswered(job):
+        return NextAct(
+            who=OWNER,
+            what="Says which of the mornings offered do not suit.",
+            due=end_of(days[0] - timedelta(days=2)),
+            because="two days before the first of them",
+            look_again=end_of(days[-1]),
+        )
+    return None
 
 
 STEP = Step(

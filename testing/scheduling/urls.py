@@ -10,6 +10,7 @@ urlpatterns = [
     path("planner/", planner.planner, name="planner"),
     path("planner/find/", finding.find, name="find"),
     path("planner/find/take/", finding.take, name="take"),
+    path("planner/find/offer/", finding.offer, name="offer"),
     path("planner/calendar/new/", calendar.new_feed, name="new_feed"),
     path("planner/calendar/<str:token>.ics", calendar.feed, name="feed"),
     path("planner/sites/add/", resources.add_site, name="add_site"),

@@ -7,10 +7,14 @@ from decimal import Decimal
 import pytest
 from django.utils import timezone
 
+from certificates.demo.clock import at as clock
+from jobs import lines, owner_page
 from jobs.models import Job, MorningAnswer
+from jobs.owners import words
 from testing.models import BarredOwner, Booking, Instrument, SiteBlackout
 from testing.scheduling import finding, services, together
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory, VehicleFactory
+from tests.owner_side import address, let_in, sent_estimate, workshop
 from tests.scheduling_factories import at, calibrated, in_days, keep_weather, level_site, ready_job, wanted
 
 pytestmark = pytest.mark.django_db
@@ -257,3 +261,61 @@ def test_the_number_of_queries_does_not_grow_with_days_and_bookings(
 
 def test_the_desk_looks_and_does_not_find(as_, desk):
     assert as_(desk).get(URL).status_code == 403
+
+
+# asking the owner first
+
+
+def ask_owner(client, job, found, *numbers):
+    ticked = [f"{found.proposals[n].site.pk} {found.proposals[n].start.isoformat()}" for n in numbers]
+    return client.post(f"{URL}offer/", {"jobs": [job.number], "mornings": ticked}, follow=True)
+
+
+def test_the_owner_is_asked_about_several_mornings_and_a_no_falls_out(calm_site, driver, as_, engineer, client):
+    job = ready_job()
+    page = ask_owner(as_(engineer), job, find(job), 0, 1, 2).content.decode()
+    assert "is asked about 3 mornings" in page
+    offered = owner_page.mornings_of(job)
+    assert [morning.day for morning in offered] == [in_days(1), in_days(2), in_days(3)]
+    assert "from 06:00 AE" in offered[0].text
+    letter = job.messages.get(kind="mornings_offered")
+    assert all(morning.text in letter.body for morning in offered)
+    line = lines.of(job)
+    assert (line.who, line.act) == ("owner", "Says which of the mornings offered do not suit.")
+    own = let_in(client, job)
+    own.post(address(job, "mornings/"), {"unsuitable": [str(in_days(1))], "note": ""})
+    assert in_days(1) not in days_of(find(job))
+    assert lines.of(job).who == "desk"
+    words.note(job=job, by=engineer, up_to=job.owner_words.last().pk)
+    assert lines.of(job).act == "Booking: No day is booked yet."
+    services.book(by=engineer, job=job, **wanted(site=calm_site, day=in_days(2)))
+    assert owner_page.mornings_of(job) == []
+
+
+def test_a_new_offer_takes_the_place_of_the_last(calm_site, driver, as_, engineer):
+    job = ready_job()
+    found = find(job)
+    ask_owner(as_(engineer), job, found, 0, 1)
+    ask_owner(as_(engineer), job, found, 3, 3)
+    assert [morning.day for morning in owner_page.mornings_of(job)] == [in_days(4)]
+
+
+@pytest.mark.parametrize(
+    "mornings", [[], [""], ["x y"], ["1 2020-01-01T06:00+11:00"], ["999999 2026-12-02"], ["\x00"], ["9" * 900]]
+)
+def test_a_morning_that_cannot_be_offered_is_refused_plainly(as_, engineer, mornings):
+    job = ready_job()
+    page = as_(engineer).post(f"{URL}offer/", {"jobs": [job.number], "mornings": mornings}, follow=True)
+    assert "Tick at least one morning" in page.content.decode()
+    assert not job.offered_mornings.exists()
+
+
+def test_nothing_is_booked_before_the_owner_has_said_yes_to_the_estimate(desk):
+    workshop()
+    job = ready_job()
+    estimate = sent_estimate(job, desk)
+    line = lines.of(job)
+    assert (line.who, line.act) == ("owner", "Says yes or no to version 1 of the estimate.")
+    assert timezone.localdate(line.due_at) == estimate.valid_until
+    with clock(timezone.now() + timedelta(days=40)):
+        assert lines.of(job).act == "Version 1 of the estimate ran out unanswered: ring the owner."

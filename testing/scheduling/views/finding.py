@@ -11,8 +11,9 @@ from django.views.decorators.http import require_POST
 
 from jobs.access import allow
 from jobs.models import Job
+from jobs.owners import offers
 from testing.scheduling import finding, together
-from testing.scheduling.find_forms import FindForm, TakeForm
+from testing.scheduling.find_forms import FindForm, OfferForm, TakeForm
 from testing.scheduling.habits import habits
 from testing.scheduling.refused import Refused
 
@@ -63,9 +64,7 @@ def _initial(request, first_day):
 def take(request):
     """Book or hold one proposal, for all its jobs or for none."""
     form = TakeForm(request.POST)
-    numbers = [number for number in request.POST.getlist("jobs") if "\x00" not in number]
-    known = Job.objects.filter(number__in=numbers).values_list("number", flat=True)
-    back = f"{reverse('testing:find')}?{urlencode({'jobs': list(known)}, doseq=True)}"
+    back = _back(request)
     if not form.is_valid():
         messages.error(request, "That proposal cannot be read any more. Look for a morning again.")
         return redirect(back)
@@ -86,3 +85,28 @@ def take(request):
     for booking in made:
         messages.success(request, f"{word} for {booking.job.number}: {booking}.")
     return redirect("testing:planner")
+
+
+@allow("testing.schedule")
+@require_POST
+def offer(request):
+    """Ask the owners about several mornings before anything is booked."""
+    form = OfferForm(request.POST)
+    back = _back(request)
+    if not form.is_valid():
+        messages.error(request, "Tick at least one morning that is still ahead, then ask about it.")
+        return redirect(back)
+    for job in form.cleaned_data["jobs"]:
+        asked = offers.offer(job=job, by=request.user, mornings=form.words)
+        count = f"{len(asked)} morning{'s' * (len(asked) > 1)}"
+        messages.success(
+            request, f"{job.number}: {job.owner.name} is asked about {count}; the answer comes to the desk."
+        )
+    return redirect(back)
+
+
+def _back(request):
+    """The same search again, for the jobs that there are."""
+    numbers = [number for number in request.POST.getlist("jobs") if "\x00" not in number]
+    known = Job.objects.filter(number__in=numbers).values_list("number", flat=True)
+    return f"{reverse('testing:find')}?{urlencode({'jobs': list(known)}, doseq=True)}"
