@@ -12,7 +12,6 @@ from pathlib import Path
 
 from django.conf import settings
 
-
 _CAUSES = {
     "PinIncorrect": "the PIN is wrong",
     "PinInvalid": "the PIN holds signs that the token does not take",

@@ -21,10 +21,12 @@ def differences(before, after):
 
 
 def scope_changed(job):
-    """Sentences why the accepted estimate no longer covers the job; empty while it does.
+    """Sentences why the accepted estimate no longer covers the job; empty while it does, and once the job is closed.
 
     Another set of lines is another scope. A price that only moved inside the accepted range is not.
     """
+    if job.done:
+        return []
     agreed, now = accepted(job), price(job)
     if agreed is None or now is None:
         return []

@@ -35,7 +35,7 @@ def estimate(request, number):
         "jobs/estimate/estimate.html",
         {
             "job": job,
-            "priced": price(job),
+            "priced": None if job.done else price(job),
             "versions": [(version, versions.state(version)) for version in written],
             "changed": changes.scope_changed(job),
             "compared": money.compared(job),

@@ -47,6 +47,12 @@ def owner_news(job):
             asks=("Tell us days on which you cannot do without the vehicle.", *TO_BRING[:1]),
         )
     place = f"{booking.site}, {booking.site.place}" if booking.site.place else str(booking.site)
+    if booking.held_until:
+        return OwnerNews(
+            next=f"We hold a morning for the lane-change test: {booking.when}, at {place}. It is not booked yet; "
+            "say below if it does not suit you.",
+            asks=TO_BRING[:1],
+        )
     return OwnerNews(
         next=f"The lane-change test is booked: {booking.when}, at {place}. "
         "Wind or rain can still move it; we will tell you.",

@@ -3,9 +3,6 @@
 import os
 import shutil
 import subprocess
-from datetime import timedelta
-
-from django.utils import timezone
 
 from config.bootstrap import softhsm
 

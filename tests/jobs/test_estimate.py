@@ -17,7 +17,7 @@ from jobs.models import Estimate, Job, Payment
 from tests.factories import ModificationFactory
 from tests.jobs.test_estimate_price import sign
 from tests.owner_side import address, let_in, sent_estimate, workshop
-from vehicles.models import Modification
+from vehicles.models import Modification, Vehicle
 
 pytestmark = pytest.mark.django_db
 
@@ -308,3 +308,14 @@ def test_a_cost_that_cannot_be_noted_says_why(as_, desk, job, bad):
 @pytest.mark.parametrize("rest", ["99/", "99/pdf/"])
 def test_a_version_that_is_not_there(as_, desk, job, rest):
     assert as_(desk).get(url(job, rest)).status_code == 404
+
+
+def test_a_closed_job_is_not_priced_anew(as_, desk, job):
+    workshop()
+    decisions.decide(estimate=sent_estimate(job, desk), accept=True, name="Olive")
+    Vehicle.objects.filter(pk=job.vehicle_id).update(market_value_aud=90000)
+    Job.objects.filter(pk=job.pk).update(stage="done")
+    page = as_(desk).get(f"/jobs/{job.number}/estimate/").content.decode()
+    assert "no longer covers" not in page
+    assert "As the job stands now" not in page
+    assert "Estimate against actual" in page

@@ -96,3 +96,11 @@ def test_a_job_that_needs_no_test_is_not_asked_for_a_day(step, engineer):
     job = JobFactory(stage="triage")
     sign(job, engineer, "not_applicable")
     assert steps.after(steps.get("triage"), job) != "scheduling"
+
+
+def test_a_held_morning_is_not_called_booked(step, engineer):
+    job = ready_job()
+    services.book(by=engineer, job=job, **wanted(), hold_h=24)
+    news = step.owner_news(job)
+    assert "We hold a morning" in news.next
+    assert "is booked" not in news.next

@@ -41,6 +41,7 @@ def find(request):
             "proposals": found.proposals[:shown] if found else [],
             "more": max(0, len(found.proposals) - shown) if found else 0,
             "against_days": found.against_days.most_common() if found else [],
+            "may_ask": found and not any(_is_confirmed(job) for job in form.cleaned_data["jobs"]),
             "booked": found and any(_has_booking(job) for job in form.cleaned_data["jobs"]),
             "habits": habits(),
         },
@@ -49,6 +50,10 @@ def find(request):
 
 def _has_booking(job):
     return any(not booking.cancelled_at for booking in job.bookings.all())
+
+
+def _is_confirmed(job):
+    return any(not booking.cancelled_at and not booking.held_until for booking in job.bookings.all())
 
 
 def _initial(request, first_day):
