@@ -10,7 +10,7 @@ class CertificatesConfig(AppConfig):
         "driver": [],
         "owner": [],
         "auditor": ["view_register", "audit"],
-        "admin": ["view_register"],
+        "admin": ["view_register", "bring_in"],
     }
 
     def ready(self):

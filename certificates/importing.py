@@ -5,16 +5,19 @@ same command goes on where it was broken off.
 """
 
 import csv
+import io
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from certificates import event_chain, lines
 from certificates.canonical import canonical
+from certificates.import_papers import Folder
 from certificates.import_rows import COLUMNS, REQUIRED, Wrong, read
 from certificates.models import Certificate, ImportedCertificate
 from certificates.models.event import IMPORTED
@@ -34,19 +37,48 @@ class Outcome:
     line: int
     number: str
     result: str
-    why: str = ""
+    faults: tuple = ()
+
+    @property
+    def why(self):
+        return "; ".join(self.faults)
 
 
 def run(*, file, pdfs, by=None, dry_run=False):
-    """Yield an Outcome for every line of the file, in its order."""
+    """Yield an Outcome for every line of the file, in its order.
+
+    ``file`` is a path or an open binary file; ``pdfs`` a folder, or an Archive, or None.
+    """
+    papers = Folder(Path(pdfs)) if isinstance(pdfs, str | Path) else pdfs
     seen = {}
     for line, row in _table(file):
-        yield _line(line, row, seen, Path(pdfs) if pdfs else None, by, dry_run)
+        yield _line(line, row, seen, papers, by, dry_run)
+
+
+def count(file):
+    """How many lines the table has. Raises NoCsv where it cannot be read to its end."""
+    return sum(1 for _ in _table(file))
+
+
+@contextmanager
+def _as_text(file):
+    if isinstance(file, str | Path):
+        with Path(file).open(encoding="utf-8-sig", newline="") as opened:
+            yield opened
+        return
+    file.seek(0)
+    text = io.TextIOWrapper(file, encoding="utf-8-sig", newline="")
+    try:
+        yield text
+    finally:
+        # The file is the caller's to close.
+        text.detach()
+        file.seek(0)
 
 
 def _table(file):
-    """Line number and row. The whole file is opened as text, comma or semicolon between the fields."""
-    with Path(file).open(encoding="utf-8-sig", newline="") as opened:
+    """Line number and row. The whole file is read as text, comma or semicolon between the fields."""
+    with _as_text(file) as opened:
         try:
             heading = opened.readline()
             opened.seek(0)
@@ -79,22 +111,20 @@ def _line(line, row, seen, pdfs, by, dry_run):
         if not dry_run:
             _store(record, content, by)
     except Wrong as wrong:
-        return Outcome(line=line, number=shown, result=REFUSED, why=str(wrong))
+        return Outcome(line=line, number=shown, result=REFUSED, faults=wrong.faults)
+    except IntegrityError:
+        # Somebody else brought the same number in at this very moment: next time it is compared.
+        fault = f"number “{shown}” is being imported by somebody else; look again"
+        return Outcome(line=line, number=shown, result=REFUSED, faults=(fault,))
     return Outcome(line=line, number=record["number"], result=READY if dry_run else DONE)
 
 
-def _content(name, folder):
+def _content(name, papers):
     if not name:
         return b""
-    if folder is None:
-        raise Wrong([f"pdf “{name}” is named, and no folder of PDFs was given"])
-    path = folder / name
-    if not path.resolve().is_relative_to(folder.resolve()):
-        raise Wrong([f"pdf “{name}” lies outside the folder of PDFs"])
-    try:
-        content = path.read_bytes()
-    except OSError:
-        raise Wrong([f"pdf “{name}” cannot be read in the folder of PDFs"]) from None
+    if papers is None:
+        raise Wrong([f"pdf “{name}” is named, and no PDFs were given"])
+    content = papers.content(name)
     if not content.startswith(b"%PDF-"):
         raise Wrong([f"pdf “{name}” is no PDF"])
     return content

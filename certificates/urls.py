@@ -1,6 +1,6 @@
 from django.urls import path
 
-from certificates.views import audits, check, issuing, later, papers, register
+from certificates.views import audits, bringing, check, issuing, later, papers, register
 
 app_name = "certificates"
 urlpatterns = [
@@ -14,6 +14,8 @@ urlpatterns = [
     path("register/", register.register, name="register"),
     path("register/export.csv", register.export_csv, name="export"),
     path("register/head/", register.register_head, name="head"),
+    path("register/import/", bringing.send, name="import"),
+    path("register/import/<slug:token>/", bringing.batch, name="import_batch"),
     path("register/imported/<int:pk>/", register.imported, name="imported"),
     path("register/imported/<int:pk>/paper.pdf", papers.imported_paper, name="imported_pdf"),
     path("register/imported/<int:pk>/withdraw/", later.withdraw_imported, name="withdraw_imported"),

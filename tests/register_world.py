@@ -4,10 +4,13 @@ import csv
 import tempfile
 from pathlib import Path
 
-from certificates import audits, checking, importing
+from django.core.files.base import ContentFile
+
+from certificates import audits, checking, import_batches, importing
 from certificates.models import ImportedCertificate
 from jobs.models import User
 
+TABLE = b"number,issued_on,owner,plate\nOLD/18,2019-03-04,Olive Owner,OLD18\n,soon,,\n"
 ROW = {"number": "OLD/17", "issued_on": "2019-03-04", "owner": "Olive Owner", "plate": "OLD17", "pdf": "old.pdf"}
 
 
@@ -20,6 +23,7 @@ def things(certificate):
     return {
         "check": {"code": checking.spelled(certificate.check_code)},
         "imported": {"pk": imported.pk},
+        "import batch": {"token": import_batches.keep(table=ContentFile(TABLE), papers=None)},
         "audit": {"number": audit.number},
         "finding": {"position": finding.position},
     }
@@ -40,8 +44,9 @@ def _import():
 TAKES = {
     "none": [
         *("certificates:register", "certificates:export", "certificates:head", "certificates:enter_code"),
-        *("certificates:audits", "certificates:draw"),
+        *("certificates:audits", "certificates:draw", "certificates:import"),
     ],
+    "import batch": ["certificates:import_batch"],
     "check": ["certificates:check"],
     "imported": [
         f"certificates:{name}"

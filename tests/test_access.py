@@ -180,6 +180,8 @@ TABLE = {
     "certificates:certificate": STAFF,
     "certificates:certificate_pdf": STAFF,
     "certificates:report_pdf": STAFF,
+    "certificates:import": {AUDITOR},
+    "certificates:import_batch": {AUDITOR},
     "certificates:imported": STAFF,
     "certificates:imported_pdf": STAFF,
     "certificates:whole_file": {ENGINEER, AUDITOR},

@@ -42,6 +42,7 @@ class Certificate(AppendOnly):
             ("view_register", "Can read the register"),
             ("issue", "Can issue certificates"),
             ("audit", "Can draw samples of the register and record findings"),
+            ("bring_in", "Can import certificates from before this system"),
         ]
         constraints = [
             # With `replaces` unique, the certificates of a job form one line: exactly one is not replaced.
