@@ -138,6 +138,15 @@ def add_modification(*, by, job, modification):
 
 
 @transaction.atomic
+def change_modification(*, by, job, modification, before):
+    """Write a modification down anew; the trail keeps what stood there."""
+    job = _open(job)
+    modification.save()
+    record(job, by, f"Modification changed: {modification}", was=before, values=modification.values)
+    return modification
+
+
+@transaction.atomic
 def remove_modification(*, by, job, modification):
     job = _open(job)
     record(job, by, f"Modification removed: {modification}", values=modification.values)

@@ -14,6 +14,7 @@ jobs = [
     path("jobs/<slug:number>/vehicle/", booking.edit_vehicle, name="vehicle"),
     path("jobs/<slug:number>/modifications/", booking.modifications, name="modifications"),
     path("jobs/<slug:number>/modifications/add/<slug:kind>/", booking.add_modification, name="add_modification"),
+    path("jobs/<slug:number>/modifications/<int:pk>/", booking.edit_modification, name="edit_modification"),
     path(
         "jobs/<slug:number>/modifications/<int:pk>/remove/",
         booking.remove_modification,

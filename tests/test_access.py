@@ -29,6 +29,7 @@ TABLE = {
     "jobs:vehicle": {DESK, ENGINEER},
     "jobs:modifications": {DESK, ENGINEER},
     "jobs:add_modification": {DESK, ENGINEER},
+    "jobs:edit_modification": {DESK, ENGINEER},
     "jobs:remove_modification": {DESK, ENGINEER},
     "jobs:photos": {DESK, ENGINEER},
     "jobs:receipt": {DESK, ENGINEER},

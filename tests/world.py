@@ -124,7 +124,7 @@ TAKES = {
     "token": ["jobs:owner_page"],
     "paper": ["jobs:owner_paper"],
     "document": ["jobs:document"],
-    "modification": ["jobs:remove_modification"],
+    "modification": ["jobs:edit_modification", "jobs:remove_modification"],
     "kind": ["jobs:add_modification"],
     "step": ["jobs:send_back"],
     "code": ["testing:decide"],

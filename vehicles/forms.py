@@ -147,15 +147,18 @@ class ModificationForm(forms.ModelForm):
         fields = ["note"]
         help_texts = {"note": "Make and part, as on the receipt."}
 
-    def __init__(self, *args, kind, **kwargs):
+    def __init__(self, *args, kind, original_tyre="", **kwargs):
         super().__init__(*args, **kwargs)
+        self.original_tyre = original_tyre
         self.kind = modifications.KINDS[kind]
         self.instance.kind = kind
-        measured = [row.name for row in self.kind.numbers] + list(self.kind.text)
+        measured = self.kind.names
         for row in self.kind.numbers:
             self.fields[row.name] = QuantityField(row=row, required=False)
         for key, label in self.kind.text.items():
             self.fields[key] = forms.CharField(label=label, required=False, max_length=40)
+        for name in self.kind.optional:
+            self.fields[name].help_text = "Only where it is close to a limit: fitted and inflated."
         if measured:
             self.fields[measured[0]].help_text = self.kind.help
         first = self.fields[measured[0] if measured else "note"]
@@ -167,9 +170,18 @@ class ModificationForm(forms.ModelForm):
 
     def clean(self):
         cleaned = super().clean()
-        names = [row.name for row in self.kind.numbers] + list(self.kind.text)
-        self.instance.values = {name: cleaned[name] for name in names if cleaned.get(name) not in (None, "")}
+        self.instance.values = {name: cleaned[name] for name in self.kind.names if cleaned.get(name) not in (None, "")}
+        self._hold_against_the_size("to_diameter_mm", cleaned.get("to"))
+        self._hold_against_the_size("from_diameter_mm", self.original_tyre)
         return cleaned
+
+    def _hold_against_the_size(self, name, size):
+        diameter_mm = self.cleaned_data.get(name)
+        if size and diameter_mm is not None:
+            try:
+                tyres.as_measured(tyres.read_tyre(size), diameter_mm=diameter_mm)
+            except CalculationError as error:
+                self.add_error(name, f"{error.detail}: a diameter, not a radius or a circumference.")
 
 
 class _ManyFilesInput(forms.FileInput):

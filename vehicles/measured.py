@@ -52,6 +52,8 @@ def _known(vehicle, prefix, table):
 def field_of(path):
     """The field of the vehicle's form that a path of a case file stands for, or an empty text."""
     part, _, name = path.partition(".")
+    if name == "from_diameter_mm":
+        return "tyre"
     if part in ("vehicle", "places"):
         return name
     if part == "corner_weights":

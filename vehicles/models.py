@@ -137,25 +137,23 @@ class Modification(models.Model):
 
     def in_order(self):
         """The values in the order of the kind: PostgreSQL hands a JSON object back in an order of its own."""
-        kind = modifications.KINDS[self.kind]
-        names = [*(row.name for row in kind.numbers), *kind.text]
+        names = modifications.KINDS[self.kind].names
         return {name: self.values[name] for name in sorted(self.values, key=names.index)}
 
     def measurements(self):
         """Label and value with unit of everything that was measured, in the order of the kind."""
         kind = modifications.KINDS[self.kind]
-        for row in kind.numbers:
-            if (value := self.values.get(row.name)) is not None:
-                yield row.label.lower(), f"{value:g} {row.unit}".strip()
-        for key, label in kind.text.items():
-            if self.values.get(key):
-                yield label.lower(), self.values[key]
+        units = {row.name: row.unit for row in kind.numbers}
+        for name, label in kind.labels.items():
+            value = self.values.get(name)
+            if value not in (None, ""):
+                yield label.lower(), f"{value:g} {units[name]}".strip() if name in units else value
 
     def missing(self):
         """Labels of the measurements that the kind asks for and nobody has taken yet."""
         kind = modifications.KINDS[self.kind]
-        wanted = {row.name: row.label for row in kind.numbers} | dict(kind.text)
-        return [label.lower() for key, label in wanted.items() if self.values.get(key) in (None, "")]
+        wanted = {name: label for name, label in kind.labels.items() if name not in kind.optional}
+        return [label.lower() for name, label in wanted.items() if self.values.get(name) in (None, "")]
 
 
 def _document_path(document, filename):

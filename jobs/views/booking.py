@@ -84,7 +84,7 @@ def add_modification(request, number, kind):
     if kind not in KINDS:
         messages.error(request, f"“{kind}” is not a kind of modification; choose one from the list.")
         return redirect("jobs:modifications", job.number)
-    form = drafts.fill(ModificationForm, request, kind=kind)
+    form = drafts.fill(ModificationForm, request, kind=kind, original_tyre=job.vehicle.tyre)
     if request.method == "POST" and form.is_valid():
         modification = services.add_modification(by=request.user, job=job, modification=form.instance)
         if request.htmx:
@@ -92,13 +92,34 @@ def add_modification(request, number, kind):
             return _list_of(request, job, f"{modification} added.")
         return saved(request, f"{modification} added.", "jobs:modifications", job.number)
     template = "jobs/_add_modification.html" if request.htmx else "jobs/add_modification.html"
-    return render(request, template, {"job": job, "form": form, "kind": KINDS[kind]})
+    return render(request, template, {"job": job, "form": form, "kind": KINDS[kind], "button": "Add this modification"})
 
 
 def _list_of(request, job, done=""):
     response = render(request, "jobs/_modifications.html", {"job": job, "kinds": KINDS.values(), "just_done": done})
     response["HX-Retarget"], response["HX-Reswap"] = "#modifications", "outerHTML"
     return response
+
+
+@allow("jobs.book_in")
+def edit_modification(request, number, pk):
+    """A measurement that was taken later, or was wrong."""
+    job = job_or_404(number)
+    modification = get_object_or_404(job.vehicle.modifications, pk=pk)
+    before = {"values": modification.in_order(), "note": modification.note}
+    form = drafts.fill(
+        ModificationForm,
+        request,
+        initial=modification.values,
+        instance=modification,
+        kind=modification.kind,
+        original_tyre=job.vehicle.tyre,
+    )
+    if request.method == "POST" and form.is_valid():
+        services.change_modification(by=request.user, job=job, modification=form.instance, before=before)
+        return saved(request, f"{modification} saved.", "jobs:modifications", job.number)
+    context = {"job": job, "form": form, "kind": KINDS[modification.kind], "button": "Save this modification"}
+    return render(request, "jobs/add_modification.html", context)
 
 
 @allow("jobs.book_in")

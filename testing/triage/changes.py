@@ -142,7 +142,7 @@ def measured(item):
     units = {row.name: (row.label.lower(), row.unit) for row in kind.numbers}
     found = [
         f"{units[name][0]} {item[name]:,.10g} {units[name][1]}".strip() if name in units else str(item[name])
-        for name in (*units, *kind.text)
+        for name in kind.names
         if name in item
     ]
     return ", ".join(found) or "on the list"

@@ -63,7 +63,7 @@ def gaps(job, undecided):
 
 def _url(job, raw):
     path = raw.partition(": ")[0]
-    if path.startswith("modifications["):
+    if path.startswith(("modifications[", "tyre diameters")):
         return reverse("jobs:modifications", args=[job.number])
     name = _PLACES.get(path) or path.rpartition(".")[2]
     known = name in (*ranges.VEHICLE, *ranges.PLACES, *_WORDS)

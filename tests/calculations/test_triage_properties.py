@@ -13,6 +13,7 @@ from vehicles.calculations.read_rules import read_rules
 from vehicles.calculations.requirement import STRENGTH, settled
 from vehicles.calculations.rule_bounds import REQUIRED_NUMBERS
 from vehicles.calculations.triage import triage
+from vehicles.calculations.tyres import read_tyre
 from vehicles.calculations.workup import work_up
 from vehicles.reference import edition, price_book, rule_set
 
@@ -25,12 +26,14 @@ ONCE = ("tyre_change", "seating_change", "gvm_upgrade", "body_change")
 def modification(draw, kinds=tuple(KINDS)):
     kind = KINDS[draw(st.sampled_from(kinds))]
     item = {"kind": kind.key}
-    for row in kind.numbers:
+    for row in (row for row in kind.numbers if row.name not in kind.optional):
         value = draw(st.none() | (st.integers if row.whole else st.floats)(row.low, row.high))
         if value is not None:
             item[row.name] = value
     if "to" in kind.text and (size := draw(SIZES)):
         item["to"] = size
+        if draw(st.booleans()):
+            item["to_diameter_mm"] = read_tyre(size).diameter_mm * draw(st.floats(0.93, 1.07))
     return item
 
 

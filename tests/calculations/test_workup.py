@@ -200,13 +200,13 @@ def test_the_sheet_says_who_checked_the_rules():
 
 VALUES = {"front_mm": 30, "rear_mm": 20, "lift_mm": 25, "change_mm": 100, "seats": 4, "to_kg": 3400, "mass_kg": 40}
 VALUES |= {"height_mm": 1900, "x_mm": 500, "to": "285/70R17", "to_category": "NA"}
+VALUES |= {"from_diameter_mm": 771, "to_diameter_mm": 826}
 
 
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("measured", [True, False])
 def test_every_kind_of_modification_is_worked_up(kind, measured):
-    names = (*(row.name for row in KINDS[kind].numbers), *KINDS[kind].text)
-    modification = {"kind": kind} | ({name: VALUES[name] for name in names} if measured else {})
+    modification = {"kind": kind} | ({name: VALUES[name] for name in KINDS[kind].names} if measured else {})
     result = done(modification)
     assert result.requirement("LT2").need in ("required", "discretionary", "not_required", "undecided")
     assert sheet(result)

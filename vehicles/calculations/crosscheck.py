@@ -6,6 +6,7 @@ from .axle_lift import measured_height
 from .case import Case, Vehicle
 from .errors import CalculationError, Problem
 from .measurements import AXLES, centre_of_rows
+from .tyres import as_measured, read_tyre
 
 AXLE_TOLERANCE = 0.01
 ROWS_TOLERANCE_MM = 50.0
@@ -30,8 +31,9 @@ def contradictions(case: Case) -> tuple[Problem, ...]:
     -----
     Axle masses must add up to the empty mass within 1 % of it, the two corner weights of an axle
     to its mass within 1 % of that. Rows of seats hold all seats there are, around the centre that
-    was measured for them. An axle lift gives a height that a vehicle can have. A length that is part of another
-    must be the smaller. An empty mass above the GVM is no contradiction: vehicles are overloaded.
+    was measured for them. A tyre measures about what its size names. An axle lift gives a height
+    that a vehicle can have. A length that is part of another must be the smaller. An empty mass
+    above the GVM is no contradiction: vehicles are overloaded.
 
     Examples
     --------
@@ -46,6 +48,7 @@ def contradictions(case: Case) -> tuple[Problem, ...]:
         *_axles(case.vehicle),
         *_lengths(case.vehicle),
         *_repeats(case),
+        *_tyres(case),
         *_corners(case),
         *_rows(case),
         *_lift(case),
@@ -95,6 +98,19 @@ def _repeats(case: Case) -> Iterator[Problem]:
             message = f"a second {kind}; allowed: one, with what the vehicle has now"
             yield Problem(path=f"modifications[{index}].kind", message=message)
         seen.add(kind)
+
+
+def _tyres(case: Case) -> Iterator[Problem]:
+    for index, item in enumerate(case.modifications):
+        sizes = {"from_diameter_mm": case.vehicle.tyre, "to_diameter_mm": item.words("to")}
+        for name, size in sizes.items():
+            diameter_mm = item.number(name)
+            if size is None or diameter_mm is None:
+                continue
+            try:
+                as_measured(read_tyre(size), diameter_mm=diameter_mm, quantity=name)
+            except CalculationError as error:
+                yield Problem(path=f"modifications[{index}].{name}", message=error.detail)
 
 
 def _corners(case: Case) -> Iterator[Problem]:

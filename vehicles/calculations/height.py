@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from .case import Case
 from .explain import Working
-from .tyres import Tyre, TyreChange, compare, read_tyre
+from .tyres import Tyre, TyreChange, as_measured, compare, read_tyre
 from .wording import fixed
 
 PRACTICE = "Common practice: a tyre lifts by half its diameter change; the larger axle counts"
@@ -176,7 +176,11 @@ def _tyres(case: Case, undecided: list[str]) -> tuple[TyreChange | None, bool]:
         undecided.append(f"modifications[{index}].to: the size now fitted, from the sidewall")
     if before is None or after is None:
         return None, True
-    return compare(before=read_tyre(before), after=read_tyre(after)), True
+    sizes = []
+    for size, name in ((before, "from_diameter_mm"), (after, "to_diameter_mm")):
+        tyre, diameter_mm = read_tyre(size), change.number(name)
+        sizes.append(tyre if diameter_mm is None else as_measured(tyre, diameter_mm=diameter_mm, quantity=name))
+    return compare(before=sizes[0], after=sizes[1]), True
 
 
 def _workings(
@@ -218,6 +222,15 @@ def _workings(
 
 
 def _diameter(when: str, tyre: Tyre) -> Working:
+    if tyre.measured:
+        return Working(
+            quantity=f"Tyre diameter, {when}",
+            formula="as measured, fitted and inflated",
+            inputs={"size": tyre.size},
+            value=tyre.diameter_mm,
+            unit="mm",
+            source="measured in the workshop",
+        )
     by_size = tyre.handbook_mm is not None
     return Working(
         quantity=f"Tyre diameter, {when}",

@@ -18,7 +18,8 @@ class Kind:
     """A kind of modification: its key in files, its title for people, its measurements.
 
     ``numbers`` are quantities with a range; ``text`` maps a key that takes words (a tyre size, a
-    description) to its label. A measurement that is missing leaves a result undecided.
+    description) to its label. A measurement that is missing leaves a result undecided, unless it is
+    named in ``optional``: such a one only decides what is close to a limit.
     """
 
     key: str
@@ -26,6 +27,23 @@ class Kind:
     numbers: tuple[Range, ...] = ()
     text: Mapping[str, str] = field(default_factory=dict)
     help: str = ""
+    optional: tuple[str, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every measurement in the order in which it is asked for, the optional ones last."""
+        names = (*(row.name for row in self.numbers), *self.text)
+        return (*(name for name in names if name not in self.optional), *self.optional)
+
+    @property
+    def labels(self) -> dict[str, str]:
+        """The label of every measurement by its name, in the same order.
+
+        >>> list(KINDS["tyre_change"].labels)
+        ['to', 'from_diameter_mm', 'to_diameter_mm']
+        """
+        found = {row.name: row.label for row in self.numbers} | dict(self.text)
+        return {name: found[name] for name in self.names}
 
 
 def _numbers(*names: str) -> tuple[Range, ...]:
@@ -50,8 +68,10 @@ KINDS: dict[str, Kind] = {
         Kind(
             key="tyre_change",
             title="Change of tyres",
+            numbers=_numbers("from_diameter_mm", "to_diameter_mm"),
             text={"to": "Tyre size now fitted"},
             help="As on the sidewall, for example 285/70R17.",
+            optional=("from_diameter_mm", "to_diameter_mm"),
         ),
         Kind(
             key="suspension_lowering",

@@ -121,7 +121,7 @@ class _CaseReader(MeasurementReader):
         if key is None:
             return None
         kind = KINDS[key]
-        self.unknown(given, path, ("kind", *(row.name for row in kind.numbers), *kind.text))
+        self.unknown(given, path, ("kind", *kind.names))
         values: dict[str, Any] = {
             row.name: self.number(given.get(row.name), f"{path}.{row.name}", row) for row in kind.numbers
         }

@@ -90,6 +90,8 @@ MODIFICATION = _table(
     Range(name="rear_mm", label="Rear", low=0, high=400, unit="mm"),
     Range(name="lift_mm", label="Body lift", low=0, high=300, unit="mm"),
     Range(name="change_mm", label="Change of wheelbase", low=-2_000, high=3_000, unit="mm"),
+    Range(name="from_diameter_mm", label="Diameter of the original size, measured", low=400, high=1_200, unit="mm"),
+    Range(name="to_diameter_mm", label="Diameter of the size now fitted, measured", low=400, high=1_200, unit="mm"),
     Range(name="seats", label="Seats afterwards", low=1, high=24, unit="", whole=True),
     Range(name="to_kg", label="GVM afterwards", low=300, high=12_000, unit="kg"),
     Range(name="mass_kg", label="Mass", low=0, high=3_000, unit="kg"),

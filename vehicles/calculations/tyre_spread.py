@@ -8,7 +8,10 @@ from .tyres import Tyre, TyreChange
 NOMINAL_MM = 12.7
 HANDBOOK = "By the handbook's rounded tyre diameters"
 NOMINAL = f"With the flotation size made up to {NOMINAL_MM:g} mm smaller than its name says"
-MEASURE = "tyre diameters: measure both sizes fitted and inflated, they decide about the limit"
+MEASURE = (
+    "tyre diameters: measure both sizes fitted and inflated, they decide about the limit; they are entered with the "
+    "change of tyres"
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +44,7 @@ def other_readings(change: TyreChange | None) -> tuple[OtherReading, ...]:
     Returns
     -------
     tuple of OtherReading
-        Empty without a change, or where both sizes are the same
+        Empty without a change, where both sizes are the same, or where both were measured
 
     Examples
     --------
@@ -59,6 +62,8 @@ def other_readings(change: TyreChange | None) -> tuple[OtherReading, ...]:
     if change is None or change.before.size == change.after.size:
         return ()
     before, after = change.before, change.after
+    if before.measured and after.measured:
+        return ()
     if before.handbook_mm is not None and after.handbook_mm is not None:
         handbook = OtherReading(
             change_mm=after.handbook_mm - before.handbook_mm, before_mm=before.handbook_mm, how=HANDBOOK

@@ -1,13 +1,15 @@
 """Tyre arithmetic: from the size on the sidewall to diameters, ratings and their effects."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .errors import CalculationError, UnreadableError
 
 MM_PER_INCH = 25.4
 ALLOWED_SIZES = "a size such as 265/65R17, LT285/75R16 121/118S or 33x12.50R15LT"
 
+# The most that a measured diameter may be off the one that the size names.
+OFF_BY = 0.08
 # Load index 75 to 125 in kg for one tyre, and speed symbols in km/h.
 # Source: ETRTO and TRA tables of load index and speed symbol, as several public tables agree.
 _LOADS_KG = (
@@ -46,6 +48,7 @@ class Tyre:
     rim_in: float
     load_index: int | None = None
     speed_symbol: str | None = None
+    measured: bool = False
 
     @property
     def capacity_kg(self) -> float | None:
@@ -130,6 +133,45 @@ def _flotation(text: str, parts: dict[str, str]) -> Tyre:
         load_index=int(parts["load"]) if parts["load"] else None,
         speed_symbol=parts["speed"],
     )
+
+
+def as_measured(tyre: Tyre, *, diameter_mm: float, quantity: str = "diameter_mm") -> Tyre:
+    """The same tyre with the diameter that somebody measured, fitted and inflated.
+
+    Parameters
+    ----------
+    tyre : Tyre
+        As its size names it [mm]
+    diameter_mm : float
+        As measured [mm]
+    quantity : str
+        Name that an error message gives the measurement [-]
+
+    Returns
+    -------
+    Tyre
+        Measured, so that neither handbook nor sidewall leaves a choice
+
+    Raises
+    ------
+    CalculationError
+        When it is more than 8 % off what the size names: a radius, or another tyre
+
+    Examples
+    --------
+    >>> as_measured(read_tyre("33x12.50R15"), diameter_mm=829).diameter_mm
+    829
+
+    Notes: worn tyres measure up to 20 mm less than new ones; measure both sizes equally worn.
+
+    Source: how far a tyre may be off its size is our assumption, wider than wear and rounding.
+    """
+    low, high = (tyre.diameter_mm * (1 + sign * OFF_BY) for sign in (-1, 1))
+    if not low <= diameter_mm <= high:
+        raise CalculationError(
+            quantity=quantity, value=diameter_mm, allowed=f"{low:.0f} to {high:.0f} mm for {tyre.size}"
+        )
+    return replace(tyre, diameter_mm=diameter_mm, handbook_mm=diameter_mm, measured=True)
 
 
 @dataclass(frozen=True, kw_only=True)
