@@ -178,7 +178,7 @@ def test_what_was_typed_survives_a_page_that_had_grown_old(counter):
 def test_a_session_that_ran_out_between_two_modifications_loses_nothing(counter, desk):
     job = JobFactory(modifications=[])
     counter.goto(f"/jobs/{job.number}/modifications/")
-    counter.get_by_role("link", name="Body lift").click()
+    counter.get_by_role("link", name="Body lift", exact=True).click()
     counter.get_by_label("Lift").wait_for()
     Session.objects.all().delete()
     counter.get_by_label("Lift").press_sequentially("2 in")
@@ -188,12 +188,12 @@ def test_a_session_that_ran_out_between_two_modifications_loses_nothing(counter,
     counter.get_by_label("Password").fill(PASSWORD)
     counter.get_by_role("button", name="Sign in").click()
     counter.wait_for_url("**/modifications/")
-    counter.get_by_role("link", name="Body lift").click()
+    counter.get_by_role("link", name="Body lift", exact=True).click()
     counter.get_by_label("Lift").wait_for()
     expect(counter.get_by_label("Lift")).to_have_value("2 in")
     counter.get_by_role("button", name="Add this modification").click()
     counter.get_by_text("Body lift: body lift 50.8 mm added.").wait_for()
-    counter.get_by_role("link", name="Body lift").click()
+    counter.get_by_role("link", name="Body lift", exact=True).click()
     expect(counter.get_by_label("Lift")).to_have_value("")
 
 
