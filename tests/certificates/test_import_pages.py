@@ -45,7 +45,7 @@ def test_sent_looked_at_imported_and_found_in_the_register(admin_user, as_):
     page = client.get(sent.url).content.decode()
     assert not ImportedCertificate.objects.exists()
     assert "issued_on “soon” is no date; allowed is a day such as 2019-03-04<br>wind_mps “calm” is no number" in page
-    assert '<th scope="row">3</th><td data-label="Number">LT/2</td>' in page
+    assert '<th scope="row">line 3</th><td data-label="Number">LT/2</td>' in page
     assert "Import 1 line<" in page
     assert "They are not imported: past/spare.pdf" in page
     done = client.post(sent.url, {"act": "import"}, follow=True).content.decode()
