@@ -143,6 +143,12 @@ def test_settings_and_figures(open_page, look):
     ):
         admin.goto(address)
         look(admin, name)
+    admin.goto("/workshop/prices/new/")
+    admin.get_by_label("Name of this edition").fill("Summer")
+    admin.locator("[name=lines-0-likely_aud]").fill("612.50")
+    admin = closed_and_opened_again(admin)
+    expect(admin.get_by_label("Name of this edition")).to_have_value("Summer")
+    expect(admin.locator("[name=lines-0-likely_aud]")).to_have_value("612.50")
     admin.goto("/workshop/messages/estimate/")
     admin.get_by_label("Subject*").fill("For {owner}")
     press(admin, "Look at it")
