@@ -5,6 +5,7 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from jobs import receipt
 from jobs.models import OutboxMessage
 from tests.factories import JobFactory
 from tests.owner_side import address, workshop
@@ -81,3 +82,10 @@ def test_the_code_on_it_leads_to_the_owners_page(as_, desk, job):
     content = as_(desk).get(f"/jobs/{job.number}/receipt.pdf").content
     codes = [code for page in PdfDocument(content) for code in read_barcodes(page.render(scale=3).to_pil())]
     assert [code.text for code in codes] == [f"https://book.example{address(job)}"]
+
+
+def test_without_an_address_in_the_settings_that_of_the_installation_counts(monkeypatch, job):
+    monkeypatch.setenv("JOBBOOK_ADDRESS", "https://from-outside.example/")
+    assert receipt.contents(job)["page"] == f"https://from-outside.example{address(job)}"
+    workshop(web_address="https://book.example")
+    assert receipt.contents(job)["page"] == f"https://book.example{address(job)}"
