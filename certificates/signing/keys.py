@@ -66,10 +66,13 @@ def _from_file(path, secret):
     # Imported here: signing is rare, and the library is large.
     from pyhanko.sign.signers import SimpleSigner
 
-    signer = SimpleSigner.load_pkcs12(path, passphrase=secret.encode())
-    if signer is None:
-        raise KeyTrouble("The signing key does not open: the passphrase is wrong, or the file is no PKCS#12 file.")
-    return signer
+    try:
+        return SimpleSigner.load_pkcs12_data(path.read_bytes(), other_certs=[], passphrase=secret.encode())
+    except ValueError as error:
+        why = "the passphrase is wrong, or the file is no PKCS#12 file"
+        raise KeyTrouble(f"The signing key does not open: {why}.") from error
+    except OSError as error:
+        raise KeyTrouble(f"The signing key cannot be read: {error.strerror}.") from error
 
 
 def _token(path, secret):

@@ -116,10 +116,12 @@ def test_the_signed_file_is_still_archivable_and_carries_its_data(signed):
     [("", "passphrase or PIN is needed"), ("wrong", "the passphrase is wrong")],
     ids=["none", "wrong"],
 )
-def test_a_key_that_does_not_open_stops_everything(engineer, key, secret, why):
+def test_a_key_that_does_not_open_stops_everything(engineer, key, secret, why, caplog):
     job = untested_job(engineer)
     with pytest.raises(NotIssued, match=why):
         issue(job=job, by=engineer, secret=secret)
+    # A slip of the finger is no fault of the house: nothing alarms whoever reads the log.
+    assert caplog.text == ""
     assert not Certificate.objects.exists()
     assert not Counter.objects.filter(name__startswith="certificate").exists()
     assert not default_storage.exists("certificates") or default_storage.listdir("certificates")[1] == []
