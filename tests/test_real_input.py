@@ -25,6 +25,7 @@ from testing.testday.procedure import lane_change
 from testing.triage import decision
 from tests.factories import CrewMemberFactory, SiteFactory
 from tests.pages import sent_from
+from tests.testday_factories import NAMED
 
 pytestmark = pytest.mark.django_db
 
@@ -144,7 +145,8 @@ def schedule(client, job, weather, driver_user):
 def drive(client, job, speeds):
     client.post(f"/jobs/{job.number}/test-day/open/")
     day = TestDay.objects.get()
-    client.post(f"/day-sheets/{day.pk}/checks/", {"check": [check.key for check in lane_change().checks]})
+    named = {f"note_{key}": words for key, words in NAMED.items()}
+    client.post(f"/day-sheets/{day.pk}/checks/", {"check": [check.key for check in lane_change().checks], **named})
     for mass in ("tm1", "tm2"):
         load = f"/day-sheets/{day.pk}/load/{mass}/"
         assert client.post(load, {**sent_from(client, load, load), "restrained": "on"}).status_code == 302

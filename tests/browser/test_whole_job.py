@@ -232,6 +232,8 @@ def drive(page, job, look):
     ).count():
         for box in waiting.first.get_by_role("checkbox").all():
             box.check()
+        for instrument in waiting.first.locator("[data-must-with]").all():
+            instrument.fill("No. 7, calibrated until 30/06/2027")
         with page.expect_navigation():
             waiting.first.get_by_role("button").click()
     load(page, "Test Mass 1", front="1201.5", rear="1080")
