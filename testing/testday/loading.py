@@ -55,24 +55,14 @@ def plan(day, mass):
 
 
 def limits(day, mass):
-    """Target, lowest and highest mass that passes for it [kg].
-
-    Nothing is driven above the GVM, but for the part of one piece by which the plan itself, never
-    below its target, lies over it.
-    """
+    """Target, lowest and highest mass that passes for it [kg]. Nothing is driven above the GVM."""
     masses = day.work_up["masses"]
     target = masses[f"{mass}_kg"]
     give = target * lane_change().limit("mass_tolerance_percent") / 100
     highest = target + give
     if masses.get("gvm_kg"):
-        highest = min(highest, max(masses["gvm_kg"], target + _planned_over_kg(day, mass)))
+        highest = min(highest, masses["gvm_kg"])
     return target, target - give, highest
-
-
-def _planned_over_kg(day, mass):
-    """By how much the planned pieces lie above the target: the stock came no closer from above."""
-    found = (day.work_up.get("ballast") or {}).get(mass) or {}
-    return found["plan"]["over_kg"] if found.get("plan") else 0.0
 
 
 def judge(day, *, mass, places, front_kg, rear_kg, restrained):

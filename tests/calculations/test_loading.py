@@ -185,6 +185,15 @@ def test_the_drivers_ballast_can_be_impossible_as_well():
     assert any("check where the loads lie" in text for text in done.loading.tm1.reasons)
 
 
+def test_pieces_too_large_for_the_target_are_told():
+    """A driver of 60 kg lacks 8 kg; the smallest piece has 25 kg, 17 kg more than it takes."""
+    done = worked(BRAKES, crew={"driver_kg": 60}, stock=of_pieces((25, 40)))
+    assert done.loading.tm1.plan.over_kg == pytest.approx(17)
+    assert any(text.startswith("The loading to Test Mass 1 is 17.0 kg over its target") for text in done.cautions)
+    fine = worked(BRAKES, crew={"driver_kg": 60}, stock=of_pieces((1, 40), (25, 40)))
+    assert not any("over its target" in text for text in fine.cautions)
+
+
 def test_without_a_stock_no_loading_is_planned():
     from tests.calculations.cases import done
 

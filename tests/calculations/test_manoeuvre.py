@@ -204,3 +204,8 @@ def test_body_about_its_middle_when_overhang_or_wheelbase_is_not_known(unknown):
 def test_what_cannot_be_is_refused(wrong, named):
     with pytest.raises(CalculationError, match=named):
         demand(**BODY | {"speeds_kmh": [80], "course": COURSE} | wrong)
+
+
+def test_a_body_that_is_just_long_enough_is_one():
+    """1.1 + 2.2 m is 3.3000000000000003 in binary; it is a body of 3.3 m."""
+    assert body(width_m=1.7, length_m=3.3, front_overhang_m=1.1, wheelbase_m=2.2).behind_m == pytest.approx(1.1)

@@ -73,6 +73,8 @@ def test_goods_vehicles_are_loaded_to_the_gvm():
     assert (masses.seat_ballast_kg, masses.luggage_ballast_kg) == (0, 0)
     bus = done(BRAKES, adr_category="MD1", seats=10).masses
     assert bus.tm2_kg == 2950
+    assert any(text.startswith("A bus is loaded to its GVM") for text in bus.cautions)
+    assert not any("bus" in text for text in masses.cautions)
 
 
 @pytest.mark.parametrize(("gvm_kg", "within"), [(2621.54, True), (2621, False)])
@@ -107,6 +109,11 @@ def test_what_is_missing_is_named_and_not_guessed(changes, named, lost):
     masses = done(BRAKES, **changes).masses
     assert getattr(masses, lost) is None
     assert named in {text.split(":")[0] for text in masses.undecided}
+
+
+def test_missing_equipment_counts_in_the_unladen_mass():
+    full = done(BRAKES).category.unladen_kg
+    assert done(BRAKES, crew={"missing_equipment_kg": 100}).category.unladen_kg == pytest.approx(full + 100)
 
 
 def test_missing_equipment_is_put_back():
@@ -169,7 +176,11 @@ def test_axles_without_places_name_them():
     assert unweighed.rear.empty_kg is None
     assert any("weigh each axle" in text for text in unweighed.undecided)
     assert any(text.startswith("vehicle.wheelbase_mm") for text in unweighed.undecided)
-    assert done(BRAKES, front_axle_rating_kg=None, rear_axle_rating_kg=None).axles.undecided == ()
+    unrated = done(BRAKES, front_axle_rating_kg=None, rear_axle_rating_kg=None, places=PLACES).axles
+    assert {text.split(":")[0] for text in unrated.undecided} == {
+        "vehicle.front_axle_rating_kg",
+        "vehicle.rear_axle_rating_kg",
+    }
 
 
 def test_an_overloaded_axle_is_told():

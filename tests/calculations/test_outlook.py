@@ -6,7 +6,7 @@ from vehicles.calculations.case import Case, Vehicle
 from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
 from vehicles.calculations.manoeuvre import CAUTION, Demand, demand
-from vehicles.calculations.outlook import outlook
+from vehicles.calculations.outlook import cautions, outlook
 from vehicles.calculations.stability import for_masses
 
 SPEEDS = (60, 70, 80, 90, 100, 110)
@@ -72,13 +72,35 @@ def test_an_estimate_is_used_and_marked():
     assert found.undecided[0].startswith("cg_height_mm")
     gripped = outlook(demands=DEMANDS, stability=stability(cg_height_mm=None), first_max_kmh=80)
     assert not any(row.estimated for row in gripped.rows)
+    assert "(grip; the roll threshold, only estimated, is higher)" in gripped.rows[0].reason
+    assert gripped.reason.endswith("is an estimate: measure the height of the centre of gravity.")
 
 
 def test_without_any_threshold_grip_alone_is_judged_and_what_is_missing_named():
     unknown = stability(cg_height_mm=None, overall_height_mm=None)
     found = outlook(demands=DEMANDS, stability=unknown, first_max_kmh=80)
     assert {row.limited_by for row in found.rows} == {"grip"}
+    assert "(grip; the roll threshold is not known)" in found.rows[0].reason
+    assert "by grip alone" in found.reason
     assert [text.split(":")[0] for text in found.undecided] == ["cg_height_mm", "overall_height_mm"]
+
+
+def test_speeds_that_leave_little_or_nothing_are_told():
+    found = outlook(demands=flat(0.30, 0.5, 0.6, 0.7), stability=stability(), first_max_kmh=80)
+    assert cautions(found) == (
+        "At 90 km/h the course asks for more than the vehicle has: the engineer decides whether it is driven.",
+        "At 70, 80 km/h little is left between what the course asks and what the vehicle has: the engineer decides "
+        "whether it is driven.",
+    )
+    assert cautions(outlook(demands=flat(0.1), stability=stability(), first_max_kmh=80)) == ()
+
+
+def test_what_an_estimate_fears_is_told_and_changes_no_ladder():
+    tall = stability(cg_height_mm=None, overall_height_mm=2900, track_front_mm=1350, track_rear_mm=1350)
+    found = outlook(demands=DEMANDS, stability=tall, first_max_kmh=80)
+    assert found.over_kmh == (110,)
+    told = "By estimate the course asks for more than the vehicle has at 110 km/h: measure the height"
+    assert cautions(found)[0].startswith(told)
 
 
 def test_the_first_speed_keeps_to_the_rules_and_both_masses_are_judged():

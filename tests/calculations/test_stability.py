@@ -97,7 +97,7 @@ def test_each_mass_counts_its_own_side():
     first, second = stable(left_of_middle_mm={"tm1": -30.0, "tm2": None})
     assert first.threshold_low_g == pytest.approx(plain[0].threshold_low_g * (795 - 30) / 795)
     assert second == plain[1]
-    assert first.workings[1].value == first.threshold_low_g
+    assert first.workings[2].inputs["y"] == "-30 mm off the middle"
 
 
 @pytest.mark.parametrize("error", [-1, 700, float("nan")])
@@ -117,7 +117,9 @@ def test_measured_height_moves_with_what_goes_aboard():
     assert first.ssf == pytest.approx(1590 / 2 / first.cg_height_mm)
     assert (first.estimate, first.estimated, first.undecided) == (False, None, ())
     assert (first.mass, first.mass_kg, second.mass, second.mass_kg) == ("tm1", 2293.54, "tm2", 2621.54)
-    assert first.workings[0].value == first.ssf
+    assert [working.value for working in first.workings] == [first.cg_height_mm, first.ssf, first.threshold_low_g]
+    assert first.workings[0].inputs["empty"] == "2165.0 kg at 760 ± 20 mm"
+    assert first.workings[2].inputs["y"] == "not weighed, taken as the middle"
     assert first.band == "2 of 5"
 
 

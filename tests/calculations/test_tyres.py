@@ -46,9 +46,23 @@ def test_load_index_and_speed_symbol_tables():
     # Source: ETRTO load index table: 75 is 387 kg, 100 is 800, 112 is 1120, 125 is 1650.
     assert {index: LOAD_INDEX_KG[index] for index in (75, 100, 112, 125)} == {75: 387, 100: 800, 112: 1120, 125: 1650}
     assert len(LOAD_INDEX_KG) == 51
-    assert SPEED_SYMBOL_KMH["H"] == 210
+    # Source: the table of speed symbols as several public lists print it; there is no O, Q stands for it.
+    assert {symbol: SPEED_SYMBOL_KMH[symbol] for symbol in "JKLQSH"} == {
+        "J": 100, "K": 110, "L": 120, "Q": 160, "S": 180, "H": 210,
+    }  # fmt: skip
     masses = list(LOAD_INDEX_KG.values())
     assert masses == sorted(set(masses))
+
+
+@pytest.mark.parametrize("symbol", "OIXZ")
+def test_a_letter_that_is_no_speed_symbol_is_refused(symbol):
+    with pytest.raises(UnreadableError):
+        read_tyre(f"265/65R17 112{symbol}")
+
+
+@pytest.mark.parametrize("symbol", SPEED_SYMBOL_KMH)
+def test_every_speed_symbol_is_read(symbol):
+    assert read_tyre(f"265/65R17 112{symbol}").speed_kmh == SPEED_SYMBOL_KMH[symbol]
 
 
 def test_what_an_axle_may_carry():

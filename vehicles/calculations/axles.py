@@ -120,14 +120,19 @@ def axle_masses(case: Case, *, masses: Masses) -> AxleMasses:
         front=front,
         rear=rear,
         tm1_gaps=(*gaps, *weigh),
-        undecided=tuple(dict.fromkeys((*gaps, *more, *weigh))) if _rated(case) else (),
+        undecided=tuple(dict.fromkeys((*gaps, *more, *weigh, *_unrated(case)))),
         cautions=tuple(text for axle in (front, rear) for text in _overloads(axle)),
     )
 
 
-def _rated(case: Case) -> bool:
-    ratings = (case.vehicle.front_axle_rating_kg, case.vehicle.rear_axle_rating_kg)
-    return any(rating is not None for rating in ratings)
+def _unrated(case: Case) -> tuple[str, ...]:
+    ratings = {"front": case.vehicle.front_axle_rating_kg, "rear": case.vehicle.rear_axle_rating_kg}
+    return tuple(
+        f"vehicle.{axle}_axle_rating_kg: read it from the axle or the handbook, without it nobody knows whether the "
+        "axle is overloaded"
+        for axle, rating in ratings.items()
+        if rating is None
+    )
 
 
 def _empty(case: Case) -> tuple[float, float] | None:

@@ -155,7 +155,7 @@ def bus_category(*, gvm_kg: float, seats: int) -> str:
 
 
 def unladen_mass_kg(case: Case, *, rules: RuleSet) -> float | None:
-    """Mass with a full tank and nobody inside [kg]; None when it cannot be known."""
+    """Mass with a full tank, all standard equipment and nobody inside [kg]; None when it cannot be known."""
     empty = case.vehicle.empty_mass_kg
     added = mass_to_level_kg(case.vehicle, level=1.0, rules=rules)
-    return None if empty is None or added is None else empty + added
+    return None if empty is None or added is None else empty + added + case.crew.missing_equipment_kg

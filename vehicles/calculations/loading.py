@@ -18,6 +18,8 @@ from .run_record import MASSES
 from .wording import fixed
 
 SOURCE = "integer programme over the stock; moments about the axles"
+# Less is within what scales and fuel gauge leave open.
+NOTICED_OVER_KG = 5.0
 SECURED = "Ballast is secured at each place for the forces given, on the floor where possible."
 WEIGH = "Weigh both axles after loading: the plan rests on assumed and measured places."
 
@@ -186,6 +188,11 @@ def _none(
 
 def _planned(mass: str, target: float, room: Room, found: Plan, *, gvm_over_kg: float = 0.0) -> MassLoading:
     cautions: tuple[str, ...] = (SECURED, WEIGH) if found.feasible else ()
+    if found.feasible and found.over_kg > NOTICED_OVER_KG:
+        cautions += (
+            f"The loading to {MASSES[mass]} is {fixed(found.over_kg)} kg over its target, the pieces in stock come no "
+            "closer: masses, axles and stability are told for the target. Smaller pieces mend it.",
+        )
     if found.feasible and gvm_over_kg > DUST:
         cautions += (
             f"This loading is {fixed(gvm_over_kg, 2)} kg above the GVM, no pieces in stock come closer from above: "

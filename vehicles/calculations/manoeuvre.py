@@ -9,6 +9,7 @@ from .errors import CalculationError
 from .explain import Working
 from .gate_path import GatePath, Window, least_peak
 from .ranges import Range
+from .rulesets import DUST
 from .speeds import SPEED
 
 GRAVITY_MPS2 = 9.80665
@@ -18,8 +19,8 @@ JERK = Range(name="jerk_mps3", label="Rate of change of lateral acceleration", l
 WIDTH = Range(name="width_m", label="Width of the body", low=0.1, high=2.6, unit="m")
 LENGTH = Range(name="length_m", label="Length of the body", low=0.1, high=9.0, unit="m")
 CAUTION = (
-    "Planning aid only: the demand is the least that any driver could need on this course, a real run "
-    "needs more. The driver and the signatory decide on the day."
+    "Planning aid only: the demand is the least that this course asks of this body at constant speed and "
+    "small angles; a real run needs more. The driver and the signatory decide on the day."
 )
 
 
@@ -72,7 +73,7 @@ def body(*, width_m: float, length_m: float, front_overhang_m: float | None, whe
         ahead = length_m / 2
     else:
         ahead = front_overhang_m + wheelbase_m / 2
-        if not 0 < front_overhang_m <= front_overhang_m + wheelbase_m <= length_m:
+        if not 0 < front_overhang_m <= front_overhang_m + wheelbase_m <= length_m + DUST:
             raise CalculationError(
                 quantity="front_overhang_m and wheelbase_m",
                 value=f"{front_overhang_m:g} + {wheelbase_m:g} m",

@@ -3,11 +3,16 @@
 from dataclasses import dataclass
 
 from .case import Case
-from .category import GVM_GAP, SEATS_GAP, Category
+from .category import BUSES, GVM_GAP, SEATS_GAP, Category
 from .explain import Working
 from .fuel import density_kg_per_m3, mass_to_level_kg
 from .rulesets import DUST, RuleSet
 from .wording import fixed, plain
+
+BUS = (
+    "A bus is loaded to its GVM, as every category but MA, MB and MC (common practice, no published source): spread "
+    "the ballast over its seats and luggage, it has no load bed; the signatory may ask for the load of its seats."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -198,6 +203,8 @@ class _Loading:
         if passenger is None:
             self._missing((None, "category: it decides how Test Mass 2 is loaded"))
             return None, None, None
+        if self.category.code in BUSES:
+            self.cautions.append(BUS)
         if not passenger:
             return 0.0, 0.0, self._goods(tm1)
         seats = self.category.seats

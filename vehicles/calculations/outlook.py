@@ -94,6 +94,7 @@ def outlook(
     reason = f"No speed up to {first_max_kmh} km/h leaves room at both masses: the engineer decides."
     if first is not None:
         reason = f"{first} km/h is the highest speed up to {first_max_kmh} km/h with room at both masses."
+    reason += _unsure(stability)
     return Outlook(
         rows=rows,
         first_kmh=first,
@@ -113,7 +114,7 @@ def _row(*, demand: Demand, stability: Stability, grip_g: float) -> Row:
     state = OVER if demand.peak_lateral_g > limit else CAREFUL
     if demand.peak_lateral_g * REAL_FACTOR <= limit:
         state = ROOM
-    name = ("roll threshold, estimated" if estimated else "roll threshold") if by_roll else "grip"
+    name = _limit_named(by_roll=by_roll, known=roll_g is not None, estimated=estimated)
     return Row(
         mass=stability.mass,
         speed_kmh=demand.speed_kmh,
@@ -126,6 +127,49 @@ def _row(*, demand: Demand, stability: Stability, grip_g: float) -> Row:
         reason=f"{MASSES[stability.mass]} at {demand.speed_kmh} km/h asks for at least "
         f"{demand.peak_lateral_g:.2f} g of {limit:.2f} g ({name}).",
     )
+
+
+def _limit_named(*, by_roll: bool, known: bool, estimated: bool) -> str:
+    if by_roll:
+        return "roll threshold, estimated" if estimated else "roll threshold"
+    if not known:
+        return "grip; the roll threshold is not known"
+    return "grip; the roll threshold, only estimated, is higher" if estimated else "grip"
+
+
+def _unsure(stability: Sequence[Stability]) -> str:
+    """What the judgement rests on where the height of the centre of gravity was not measured."""
+    if all(one.threshold_low_g is not None for one in stability):
+        return ""
+    if all(one.threshold_low_g is not None or one.estimated is not None for one in stability):
+        return " The roll threshold in it is an estimate: measure the height of the centre of gravity."
+    return " The roll threshold is not known, this is by grip alone: measure what is undecided."
+
+
+def cautions(found: Outlook) -> tuple[str, ...]:
+    """What has to be heard before anyone drives at the speeds that leave little or nothing.
+
+    Parameters: the outlook. Returns: a caution for the speeds over the limit, one for those to be
+    careful at [-]. An estimate changes no ladder, but it is told.
+
+    Source: see SOURCE.
+    """
+    told = []
+    for speeds, state, words in (
+        (found.over_kmh, OVER, "the course asks for more than the vehicle has"),
+        (found.careful_kmh, CAREFUL, "little is left between what the course asks and what the vehicle has"),
+    ):
+        if not speeds:
+            continue
+        listed = ", ".join(str(speed) for speed in speeds)
+        rows = [row for row in found.rows if row.state == state]
+        if all(row.estimated for row in rows):
+            told.append(
+                f"By estimate {words} at {listed} km/h: measure the height of the centre of gravity before driving."
+            )
+        else:
+            told.append(f"At {listed} km/h {words}: the engineer decides whether it is driven.")
+    return tuple(told)
 
 
 def small_margins(found: Outlook, *, first_max_kmh: int) -> str | None:

@@ -1,11 +1,12 @@
 """The part of the sheet that a crew takes along: loading, set-out, outlook, site."""
 
 from collections.abc import Iterator
+from textwrap import wrap
 
 from .cg_position import NAMES
 from .loading import MassLoading
 from .run_record import MASSES
-from .sheet_lines import bullets, rows, value
+from .sheet_lines import WIDTH, bullets, rows, value
 from .wording import fixed
 from .workup import WorkUp
 
@@ -63,7 +64,7 @@ def outlook(done: WorkUp) -> Iterator[str]:
         return
     yield from bullets((found.reason,))
     for row in found.rows:
-        yield f"  {row.reason} {row.state.capitalize()}."
+        yield from wrap(f"{row.reason} {row.state.capitalize()}.", WIDTH, initial_indent="  ", subsequent_indent="    ")
     yield from bullets((found.caution,))
 
 

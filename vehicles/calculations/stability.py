@@ -1,8 +1,7 @@
 """Static stability at both test masses: how far the vehicle is from rolling over."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from .case import Case
 from .explain import Working
@@ -91,22 +90,11 @@ def for_masses(
     elif empty is not None:
         base = Load(mass_kg=empty, height_mm=measured, error_mm=cg_error_mm)
     missing = _missing(case, masses)
+    more = () if masses.tm2_kg is not None else ("tm2_kg: see the masses",)
     first, second = _aboard(case, masses, ballast)
     return (
-        _stability(
-            mass="tm1",
-            mass_kg=masses.tm1_kg,
-            known=_at(case, base, first, left_of_middle_mm["tm1"]),
-            rough=_at(case, rough, first, left_of_middle_mm["tm1"]),
-            undecided=missing,
-        ),
-        _stability(
-            mass="tm2",
-            mass_kg=masses.tm2_kg,
-            known=_at(case, base, second, left_of_middle_mm["tm2"]),
-            rough=_at(case, rough, second, left_of_middle_mm["tm2"]),
-            undecided=missing if masses.tm2_kg is not None else (*missing, "tm2_kg: see the masses"),
-        ),
+        _stability(case, "tm1", masses.tm1_kg, (base, rough), first, left_of_middle_mm["tm1"], missing),
+        _stability(case, "tm2", masses.tm2_kg, (base, rough), second, left_of_middle_mm["tm2"], (*missing, *more)),
     )
 
 
@@ -147,43 +135,68 @@ def _at(case: Case, base: Load | None, loads: Loads, across_mm: float | None) ->
 
 
 def _stability(
-    *, mass: str, mass_kg: float | None, known: Roll | None, rough: Roll | None, undecided: tuple[str, ...]
+    case: Case,
+    mass: str,
+    mass_kg: float | None,
+    empty: tuple[Load | None, Load | None],
+    loads: Loads,
+    across_mm: float | None,
+    undecided: tuple[str, ...],
 ) -> Stability:
-    figures: dict[str, Any] = asdict(known) if known else {}
+    """At one mass: from the height as measured and from the estimate, as far as either is known."""
+    known, rough = (_at(case, base, loads, across_mm) for base in empty)
     return Stability(
         mass=mass,
         mass_kg=mass_kg,
-        cg_height_mm=figures.get("cg_height_mm"),
-        ssf=figures.get("ssf"),
-        ssf_low=figures.get("ssf_low"),
-        ssf_high=figures.get("ssf_high"),
-        threshold_low_g=figures.get("threshold_low_g"),
-        threshold_high_g=figures.get("threshold_high_g"),
-        band=figures.get("band"),
+        cg_height_mm=None if known is None else known.cg_height_mm,
+        ssf=None if known is None else known.ssf,
+        ssf_low=None if known is None else known.ssf_low,
+        ssf_high=None if known is None else known.ssf_high,
+        threshold_low_g=None if known is None else known.threshold_low_g,
+        threshold_high_g=None if known is None else known.threshold_high_g,
+        band=None if known is None else known.band,
         estimate=rough is not None,
         estimated=rough,
         undecided=undecided,
-        workings=tuple(_workings(mass=mass, known=known, rough=rough)),
+        workings=(
+            *_workings(mass, known, empty[0], loads, across_mm, how=""),
+            *_workings(mass, rough, empty[1], loads, across_mm, how=", estimated"),
+        ),
     )
 
 
-def _workings(*, mass: str, known: Roll | None, rough: Roll | None) -> Iterator[Working]:
-    for figures, how in ((known, ""), (rough, ", estimated")):
-        if figures is not None:
-            height = f"{figures.cg_height_mm:.0f} ± {figures.cg_error_mm:.0f} mm"
-            track = f"{2 * figures.cg_height_mm * figures.ssf:.0f} mm"
-            yield Working(
-                quantity=f"Static stability factor at {MASSES[mass]}{how}",
-                formula="T / (2 h)",
-                inputs={"T": track, "h": height},
-                value=figures.ssf,
-                source=f"{SOURCE}; {ASSUMED}",
-            )
-            yield Working(
-                quantity=f"Roll threshold at {MASSES[mass]}, low end{how}",
-                formula=f"(T / 2 − |y|) / (h + error), less {DERATING[1]:.0%} for springs and tyres that give way",
-                inputs={"T": track, "h": height, "y": f"{figures.off_middle_mm:.0f} mm off the middle"},
-                value=figures.threshold_low_g,
-                unit="g",
-                source=f"{SOURCE}; {ASSUMED}",
-            )
+def _workings(
+    mass: str, figures: Roll | None, base: Load | None, loads: Loads, across_mm: float | None, *, how: str
+) -> Iterator[Working]:
+    if figures is None or base is None:
+        return
+    height = f"{figures.cg_height_mm:.0f} ± {figures.cg_error_mm:.0f} mm"
+    track = f"{2 * figures.cg_height_mm * figures.ssf:.0f} mm"
+    across = "not weighed, taken as the middle" if across_mm is None else f"{across_mm:.0f} mm off the middle"
+    yield Working(
+        quantity=f"Height of the centre of gravity at {MASSES[mass]}{how}",
+        formula="Σ m h / Σ m",
+        inputs={"empty": _told(base)} | {f"load {n}": _told(load) for n, load in enumerate(loads or (), start=1)},
+        value=figures.cg_height_mm,
+        unit="mm",
+        source=f"moments about the ground; {ASSUMED}",
+    )
+    yield Working(
+        quantity=f"Static stability factor at {MASSES[mass]}{how}",
+        formula="T / (2 h)",
+        inputs={"T": track, "h": height},
+        value=figures.ssf,
+        source=f"{SOURCE}; {ASSUMED}",
+    )
+    yield Working(
+        quantity=f"Roll threshold at {MASSES[mass]}, low end{how}",
+        formula=f"(T / 2 − |y|) / (h + error), less {DERATING[1]:.0%} for springs and tyres that give way",
+        inputs={"T": track, "h": height, "y": across},
+        value=figures.threshold_low_g,
+        unit="g",
+        source=f"{SOURCE}; {ASSUMED}",
+    )
+
+
+def _told(load: Load) -> str:
+    return f"{load.mass_kg:.1f} kg at {load.height_mm:.0f} ± {load.error_mm:.0f} mm"

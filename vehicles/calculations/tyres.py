@@ -19,11 +19,11 @@ _LOADS_KG = (
 )
 LOAD_INDEX_KG = {index: float(mass) for index, mass in enumerate(_LOADS_KG.split(), start=75)}
 SPEED_SYMBOL_KMH = {
-    "L": 120, "M": 130, "N": 140, "P": 150, "Q": 160, "R": 170, "S": 180,
+    "F": 80, "G": 90, "J": 100, "K": 110, "L": 120, "M": 130, "N": 140, "P": 150, "Q": 160, "R": 170, "S": 180,
     "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300,
 }  # fmt: skip
 
-_SERVICE = r"(?:\s*\(?(?P<load>\d{2,3})(?:/\d{2,3})?(?P<speed>[L-WYH])\)?)?"
+_SERVICE = r"(?:\s*\(?(?P<load>\d{2,3})(?:/\d{2,3})?(?P<speed>[" + "".join(SPEED_SYMBOL_KMH) + r"])\)?)?"
 _METRIC = re.compile(
     r"(?:P|LT)?(?P<section>\d{3})/(?P<aspect>\d{2,3})\s*(?:ZR|R|RF|D|B|-)(?P<rim>\d{2}(?:\.5)?)(?:LT|C)?" + _SERVICE,
     re.ASCII,

@@ -32,6 +32,7 @@ def cautions_of(parts: Parts) -> tuple[str, ...]:
         parts.speeds.cautions,
         _not_applicable(parts),
         parts.course.cautions if parts.course else (),
+        outlook.cautions(parts.outlook) if parts.outlook else (),
         (DEMAND_CAUTION,) if parts.demand else (),
     )
 
