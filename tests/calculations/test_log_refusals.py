@@ -44,6 +44,13 @@ def test_rows_without_anything_are_passed_over():
         ("t,v,x,y\n0,1,0,0\n", SECONDS, None, "fewer than two rows"),
         ("t,v,x,y\n0,1,0,0\n1,1,x,0\n", SECONDS, 3, "x “x” is no number"),
         ("t,v,x,y\n0,1,0,0\n1,1,inf,0\n", SECONDS, 3, "x “inf” is no number"),
+        ("t,v,x,y\n0,1,0,0\n1e300,1,1,0\n", SECONDS, 3, "time “1e300” s is no time of a log: wrong unit?"),
+        (
+            "t,v,x,y\n0001-01-01T00:00+14:00,1,0,0\n2026-12-02T08:10:00Z,1,0,0\n",
+            MOMENTS,
+            2,
+            "outside the years 1970 to 2099",
+        ),
         (f"t,v,x,y\n0,1,0,0\n1,1,1,{'9' * 140_000}\n", SECONDS, 3, "no CSV: field larger than field limit"),
         ("t,v,x,y\nnoon,1,0,0\n1,1,1,0\n", MOMENTS, 2, "time “noon” is not like 2026-12-02T08:10:00.25+11:00"),
         ("t,v,x,y\n2026-12-02T08:10:00,1,0,0\n,1,1,0\n", MOMENTS, None, "fewer than two rows"),
@@ -124,6 +131,13 @@ def rmc(*, clock="000001", state="A", place="3354.000,S,15036.000,E", speed="50.
     [
         (rmc(clock="1 o'clock"), "time “1 o'clock” of date “021226” is not hhmmss.ss and ddmmyy"),
         (rmc(date="991326"), "is not hhmmss.ss and ddmmyy"),
+        (rmc(clock="1235nan"), "time “1235nan” of date"),
+        (rmc(clock="123519e300"), "time “123519e300” of date"),
+        (rmc(clock="993519"), "time “993519” of date"),
+        (rmc(clock="126119"), "time “126119” of date"),
+        (rmc(clock="123561"), "time “123561” of date"),
+        (rmc(place="3361.000,S,15036.000,E"), "place or speed cannot be read"),
+        (rmc(place="3354.000,S,150nan,E"), "place or speed cannot be read"),
         (rmc(place="3354.000,S,15036.000,up"), "place or speed cannot be read"),
         (rmc(place="x,S,15036.000,E"), "place or speed cannot be read"),
         (rmc(place="9954.000,S,15036.000,E"), "a place off the globe"),
@@ -153,3 +167,7 @@ def test_a_checksum_that_is_no_number_is_a_broken_line():
 
 def test_without_any_fix_there_is_no_log():
     assert "fewer than two RMC sentences" in refusal_of(read_nmea, rmc() + "\n" + rmc(state="V"))[1]
+
+
+def test_a_leap_second_is_a_moment():
+    assert read_nmea(rmc(clock="235959") + "\n" + rmc(clock="235960.5")).time_s.tolist() == [0, 1.5]

@@ -123,6 +123,44 @@ def test_a_drop_out_is_named():
     assert caution == "no samples from 3.99 to 4.51 s: bridged in a straight line"
 
 
+def with_time(change):
+    channels = samples()
+    return from_samples(**{**channels, "time_s": change(channels["time_s"], channels["x_m"])})
+
+
+def few_after_a_pause():
+    """A pass of which the logger kept two samples, after a long pause: the rest of the file is before the course."""
+    channels = samples()
+    keep = (channels["x_m"] < -1) | (np.abs(channels["x_m"] - 130) < 0.15)
+    channels = {name: values[keep] for name, values in channels.items()}
+    return from_samples(**{**channels, "time_s": channels["time_s"] + 60 * (channels["x_m"] > 100)})
+
+
+@pytest.mark.parametrize(
+    ("file", "named"),
+    [
+        (few_after_a_pause, "without a sample is outside at most 5 s within a pass"),
+        # A clock that jumps must not ask for memory to bridge it.
+        (lambda: with_time(lambda t, x: t + 1e7 * (x > 60)), "time_s: 1e.07 s without a sample is outside at most 5 s"),
+        (lambda: with_time(lambda t, x: t + 4.99 * (x > 60)), None),
+        (lambda: with_time(lambda t, x: t * 60), "s is outside at most 300 s for one pass"),
+    ],
+)
+def test_a_pause_or_a_jump_of_the_clock_is_refused(file, named):
+    if named is None:
+        assert analyse(log=file(), course=COURSE, body=BODY).cautions
+        return
+    with pytest.raises(CalculationError, match=named):
+        analyse(log=file(), course=COURSE, body=BODY)
+
+
+def test_a_pass_of_too_few_samples_is_refused():
+    whole = log()
+    few = replace(whole, **{name: getattr(whole, name)[::100] for name in samples()})
+    with pytest.raises(CalculationError, match="samples is outside at least 20 samples in one pass"):
+        analyse(log=few, course=COURSE, body=BODY)
+
+
 def test_the_filter_is_stated():
     assert analysed().filter == "Butterworth low-pass, 2nd order forward and back, 4 Hz, sampled at 100 Hz"
 

@@ -93,6 +93,17 @@ def test_positions_on_the_globe_are_matched_by_the_clock(as_, engineer, driver_u
     assert passes[1].run is not None
 
 
+def test_a_clock_that_jumps_within_a_pass_leaves_speeds_and_a_word(engineer, driver_user, day):
+    drive(day, by=driver_user, aimed=80, measured_kmh=80)
+    rows = session([80.0])
+    rows[rows[:, 1] > 60, 0] += 1e7
+    upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(rows)))
+    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    found = LoggedPass.objects.get().found
+    assert found["entry_kmh"] == pytest.approx(80, abs=0.05) and "margins" not in found
+    assert "without a sample is outside at most 5 s within a pass" in found["cautions"][-1]
+
+
 def test_noise_moves_the_answers_little(engineer, driver_user, day):
     drive(day, by=driver_user, aimed=80, measured_kmh=80)
     upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0], noise_m=0.03))))

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -15,6 +16,8 @@ MOST_ROWS = 2_000_000
 # What text of an instrument may consist of: anything else in the first bytes is not a log.
 _CONTROL = bytes(range(9)) + bytes(range(14, 32)) + b"\x7f"
 _LOOKED_AT = 4096
+# Loggers that lost their clock count from 1970 or 1980; nothing of this century is older.
+_YEARS = range(1970, 2100)
 
 
 class LogProblem(ValueError):
@@ -78,3 +81,25 @@ def text_of(data: bytes) -> str:
     if "\x00" in text:
         raise LogProblem("a zero byte", text[: text.index("\x00")].count("\n") + 1)
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def epoch_of(text: str, *, like: str, line: int) -> float:
+    """Seconds since 1970 of a date and time with its zone.
+
+    Parameters: the text, a text that would do, its line. Returns: time [s]. Raises LogProblem, naming
+    the line, for a text that is no such moment, has no zone, or lies outside the years 1970 to 2099.
+
+    >>> epoch_of("1970-01-01T01:00:00.5+01:00", like="", line=1)
+    0.5
+
+    Source: ISO 8601.
+    """
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise LogProblem(f"time “{text[:40]}” is not like {like}", line) from error
+    if moment.tzinfo is None:
+        raise LogProblem(f"time “{text[:40]}” does not say its zone, such as Z or +11:00", line)
+    if moment.year not in _YEARS:
+        raise LogProblem(f"time “{text[:40]}” is outside the years {_YEARS[0]} to {_YEARS[-1]}", line)
+    return moment.timestamp()

@@ -4,10 +4,9 @@ import csv
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING
 
-from .log_formats import MOST_ROWS, LogProblem, Track
+from .log_formats import MOST_ROWS, LogProblem, Track, epoch_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -37,6 +36,8 @@ LIMITS = {
     "lateral": (-40.0, 40.0),
     "tilt": (-90.0, 90.0),
 }
+# Seconds since 1970 reach this far beyond the year 2200.
+LATEST_S = 1e10
 NEEDED = "time, speed, and either x and y or latitude and longitude"
 
 
@@ -164,18 +165,16 @@ def _number(cell: str, line: int, heading: str) -> float:
 def _time(cells: Sequence[str], unit: str, lines: Sequence[int], comma: bool) -> "tuple[float | None, Numbers]":
     import numpy as np
 
-    if unit != "date and time":
-        return None, _numbers(cells, lines, "time", comma) * UNITS["time"][unit]
-    moments = []
-    for cell, line in zip(cells, lines, strict=True):
-        try:
-            moment = datetime.fromisoformat(cell.strip())
-        except ValueError as error:
-            raise LogProblem(f"time “{cell[:40]}” is not like 2026-12-02T08:10:00.25+11:00", line) from error
-        if moment.tzinfo is None:
-            raise LogProblem(f"time “{cell[:40]}” does not say its zone, such as Z or +11:00", line)
-        moments.append(moment.timestamp())
-    return moments[0], np.array(moments)
+    if unit == "date and time":
+        like = "2026-12-02T08:10:00.25+11:00"
+        moments = [epoch_of(cell.strip(), like=like, line=line) for cell, line in zip(cells, lines, strict=True)]
+        return moments[0], np.array(moments)
+    time = _numbers(cells, lines, "time", comma) * UNITS["time"][unit]
+    beyond = abs(time) > LATEST_S
+    if beyond.any():
+        place = int(np.argmax(beyond))
+        raise LogProblem(f"time “{cells[place][:40]}” {unit} is no time of a log: wrong unit?", lines[place])
+    return None, time
 
 
 def _within(channels: "Mapping[str, Numbers]", columns: Mapping[str, Column], lines: Sequence[int]) -> None:

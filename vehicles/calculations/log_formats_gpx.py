@@ -1,10 +1,9 @@
 """GPX 1.1: track points with time. No entities, no documents of others."""
 
-from datetime import datetime
 from typing import TYPE_CHECKING
 from xml.parsers import expat
 
-from .log_formats import MOST_ROWS, LogProblem, Track
+from .log_formats import MOST_ROWS, LogProblem, Track, epoch_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -83,13 +82,7 @@ class _Reader:
                 raise LogProblem(f"more than {MOST_ROWS:,} points", self.line)
 
     def clock(self, said: str) -> float:
-        try:
-            moment = datetime.fromisoformat(said)
-        except ValueError as error:
-            raise LogProblem(f"time “{said[:40]}” is not like 2026-12-02T21:10:00.25Z", self.line) from error
-        if moment.tzinfo is None:
-            raise LogProblem(f"time “{said[:40]}” does not say its zone", self.line)
-        return moment.timestamp()
+        return epoch_of(said, like="2026-12-02T21:10:00.25Z", line=self.line)
 
     def number(self, said: str) -> float:
         try:

@@ -1,6 +1,6 @@
 """NMEA 0183: RMC sentences of any talker, with their checksums."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 from .log_formats import MOST_ROWS, LogProblem, Track
 
@@ -86,11 +86,15 @@ def _sound(sentence: str) -> str | None:
 def _moment(fields: list[str], line: int) -> float:
     clock, date = fields[1], fields[9]
     try:
-        day = datetime(2000 + int(date[4:6]), int(date[2:4]), int(date[:2]), tzinfo=UTC)
-        seconds = int(clock[:2]) * 3600 + int(clock[2:4]) * 60 + float(clock[4:])
+        # A leap second is written as 60; everything else that does not fit is a broken clock.
+        minute = int(clock[:2]), int(clock[2:4])
+        day = datetime(2000 + int(date[4:6]), int(date[2:4]), int(date[:2]), *minute, tzinfo=UTC)
+        seconds = float(clock[4:])
+        if not 0 <= seconds < 61:
+            raise ValueError(f"{seconds} seconds")
     except ValueError as error:
         raise LogProblem(f"time “{clock[:12]}” of date “{date[:8]}” is not hhmmss.ss and ddmmyy", line) from error
-    return (day + timedelta(seconds=seconds)).timestamp()
+    return day.timestamp() + seconds
 
 
 def _fix(fields: list[str], line: int) -> tuple[float, float, float]:
@@ -106,4 +110,7 @@ def _fix(fields: list[str], line: int) -> tuple[float, float, float]:
 
 
 def _degrees(text: str, digits: int) -> float:
-    return int(text[:digits]) + float(text[digits:]) / 60
+    minutes = float(text[digits:])
+    if not 0 <= minutes <= 60:
+        raise ValueError(f"{minutes} minutes")
+    return int(text[:digits]) + minutes / 60

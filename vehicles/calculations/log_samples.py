@@ -25,6 +25,9 @@ CHANNELS = {
 }
 LEAST_SAMPLES = 20
 LONGEST_GAP_S = 0.35
+# Beyond these it is no single pass any more: the clock jumped, or the logger stood still.
+LONGEST_SILENCE_S = 5.0
+LONGEST_PASS_S = 300.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +99,8 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
 
     Parameters: log; cut-off frequency [Hz]. Returns: Even: its rate is the median of the log's,
     drop-outs are bridged in a straight line and listed when they are longer than 0.35 s.
-    Raises CalculationError for a rate outside 10 to 200 Hz or a cut-off at or above half the rate.
+    Raises CalculationError for fewer than 20 samples, more than 5 s without a sample, more than
+    300 s in all, a rate outside 10 to 200 Hz, or a cut-off at or above half the rate.
 
     Notes: forward and back leaves no delay and makes it a filter of fourth order, with half the
     amplitude left at the cut-off. Speed is not filtered.
@@ -106,7 +110,7 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
     import numpy as np
     from scipy.signal import butter, sosfiltfilt  # type: ignore[import-untyped]
 
-    steps = np.diff(log.time_s)
+    steps = _steps(log)
     step = float(np.median(steps))
     rate = RATE.check(round(1 / step, 3))
     CUTOFF.check(cutoff_hz)
@@ -125,3 +129,21 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
         filter=f"Butterworth low-pass, 2nd order forward and back, {cutoff_hz:g} Hz, sampled at {rate:.4g} Hz",
         gaps=tuple((float(log.time_s[n]), float(log.time_s[n + 1])) for n in late),
     )
+
+
+def _steps(log: Log) -> "Samples":
+    """The time from each sample to the next, when they can be one pass."""
+    import numpy as np
+
+    count = len(log.time_s)
+    if count < LEAST_SAMPLES:
+        allowed = f"at least {LEAST_SAMPLES} samples in one pass"
+        raise CalculationError(quantity="time_s", value=f"{count} samples", allowed=allowed)
+    steps = np.diff(log.time_s)
+    if steps.max() > LONGEST_SILENCE_S:
+        value, allowed = f"{steps.max():.6g} s without a sample", f"at most {LONGEST_SILENCE_S:g} s within a pass"
+        raise CalculationError(quantity="time_s", value=value, allowed=allowed)
+    if log.time_s[-1] - log.time_s[0] > LONGEST_PASS_S:
+        value, allowed = f"{log.time_s[-1] - log.time_s[0]:.6g} s", f"at most {LONGEST_PASS_S:g} s for one pass"
+        raise CalculationError(quantity="time_s", value=value, allowed=allowed)
+    return steps
