@@ -4,38 +4,55 @@
 
 const dayLadder = (() => {
   const NAMES = { tm1: "Test Mass 1", tm2: "Test Mass 2" };
+  const NEAR_KMH = 3, FAST_KMH = 5, SLOWEST_KMH = 5;
 
-  function fail(climb, run, counted) {
-    const below = climb.ladder.filter((rung) => rung <= run.aimed).length;
+  const slow = (run) => run.measured !== null && run.measured + NEAR_KMH < run.aimed;
+
+  function failedAt(run) {
+    return slow(run) ? Math.max(SLOWEST_KMH, 5 * Math.round(run.measured / 5)) : run.aimed;
+  }
+
+  function fail(climb, run) {
+    const failed = run.measured === null ? run.aimed : Math.min(run.aimed, run.measured + NEAR_KMH);
+    const below = climb.ladder.filter((rung) => rung <= failed).length;
     climb.rung = Math.min(climb.rung, Math.max(0, below - 1));
-    if (!below) climb.held = Math.min(run.aimed, open(climb));
-    climb.failures += counted ? 1 : 0;
+    if (!below) climb.held.add(failedAt(run));
+    climb.failures += 1;
+  }
+
+  function mark(climb, run) {
+    if (run.measured === null || run.measured <= run.aimed + FAST_KMH) return;
+    climb.cautions.push(`A run that aimed at ${run.aimed} km/h was measured at ${Math.round(run.measured)} km/h: hold the `
+      + "speed, or mend what was written down.");
   }
 
   function open(climb) {
-    return climb.held === null ? climb.ladder[climb.rung] : climb.held;
+    return climb.held.size ? Math.min(...climb.held) : climb.ladder[climb.rung];
   }
 
   function succeed(climb, run) {
     if (run.aimed !== open(climb)) return;
-    if (climb.held === null) climb.rung += 1;
-    climb.held = null;
+    if (!climb.held.delete(run.aimed)) climb.rung += 1;
     climb.failures = 0;
   }
 
   /* runs: {mass, aimed, measured, outcome, counts} in the order driven. */
-  function progress({ ladder, runs, mass, failures, releasedAt = 0 }) {
-    const climb = { ladder, rung: 0, failures: 0, held: null, last: null };
+  function progress({ ladder, runs, mass, failures, releases = [] }) {
+    const climb = { ladder, rung: 0, failures: 0, held: new Set(), last: null, cautions: [] };
     const passed = () => climb.rung === ladder.length;
     runs.forEach((run, place) => {
+      if (releases.includes(place)) climb.failures = 0;
       if (run.mass !== mass || !run.counts || passed() || climb.failures >= failures) return;
       climb.last = run;
-      if (run.outcome !== "clean") fail(climb, run, place >= releasedAt);
+      mark(climb, run);
+      if (run.outcome !== "clean") fail(climb, run);
       else if (run.measured !== null && run.measured >= run.aimed) succeed(climb, run);
     });
+    if (releases.includes(runs.length)) climb.failures = 0;
     const stopped = !passed() && climb.failures >= failures;
     const next = passed() || stopped ? null : open(climb);
-    return { mass, next, passed: passed(), stopped, reason: `${NAMES[mass]}: ${reason(climb, passed(), stopped)}` };
+    const why = `${NAMES[mass]}: ${reason(climb, passed(), stopped)}`;
+    return { mass, next, passed: passed(), stopped, reason: why, cautions: climb.cautions };
   }
 
   function reason(climb, passed, stopped) {
@@ -43,16 +60,20 @@ const dayLadder = (() => {
     if (stopped) return `${climb.failures} failed runs in a row; stop, the engineer decides how to go on.`;
     const last = climb.last, speed = open(climb);
     if (last === null) return `first attempt at ${speed} km/h or below.`;
-    if (last.outcome !== "clean") return `the last run failed; repeat at ${speed} km/h with the cones reset.`;
+    if (last.outcome !== "clean") {
+      const at = slow(last) ? ` at ${Math.round(last.measured)} km/h` : "";
+      return `the last run failed${at}; repeat at ${speed} km/h with the cones reset.`;
+    }
+    if (climb.held.size) return `the last run at ${last.aimed} km/h opens nothing further; ${speed} km/h failed and is repeated first.`;
     if (climb.rung && last.aimed === climb.ladder[climb.rung - 1]) return `clean at ${last.aimed} km/h opens ${speed} km/h.`;
     return `the last run at ${last.aimed} km/h opens nothing further; ${speed} km/h is open.`;
   }
 
-  /* The open rung, everything below it, and slower: highest first. */
+  /* The open speed and everything below it, highest first: with a failed speed to repeat, nothing above that. */
   function speeds({ ladder, slower }, next) {
     if (next === null) return [];
-    const all = new Set([...slower.map((less) => ladder[0] - less), ...ladder.filter((rung) => rung <= next)]);
-    return [...all].sort((one, other) => other - one);
+    const all = new Set([next, ...slower.map((less) => ladder[0] - less), ...ladder]);
+    return [...all].filter((speed) => speed <= next).sort((one, other) => other - one);
   }
 
   /* The state of the sheet with what this phone has not sent yet driven on top of it. */
@@ -67,7 +88,7 @@ const dayLadder = (() => {
     return state.masses.map((mass) => {
       if (mass.stopped) return { ...mass, waits: waits(mass, entries) };
       const step = progress({
-        ladder: state.ladder, runs, mass: mass.mass, failures: state.failures, releasedAt: mass.released_at,
+        ladder: state.ladder, runs, mass: mass.mass, failures: state.failures, releases: mass.releases,
       });
       const mine = waiting.some((entry) => entry.data.mass === mass.mass);
       const found = { ...mass, waits: waits(mass, entries), ...(mine ? step : {}) };

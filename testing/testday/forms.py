@@ -65,7 +65,8 @@ class RunForm(forms.Form):
         self.day = day
         if progress is None:
             rungs = day.work_up["speeds"]["ladder_kmh"]
-            every = {*rungs, *(rungs[0] - less for less in SLOWER_BY_KMH)}
+            # A failed speed below the ladder is repeated at the nearest 5 km/h.
+            every = {*rungs, *(rungs[0] - less for less in SLOWER_BY_KMH), *range(5, rungs[0], 5)}
             self.open = {mass: every for mass, _ in MASSES}
         else:
             self.open = {step.mass: open_speeds(day, step) for step in progress}

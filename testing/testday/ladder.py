@@ -16,9 +16,15 @@ def standing_runs(day):
 
     What the engineer knew of when a stop was lifted stays before that decision, whatever the clocks said.
     """
-    known = max((release.after_run for release in day.releases.all()), default=0)
+    known = [release.after_run for release in day.releases.all()]
     runs = day.runs.filter(struck=None).select_related("contests__struck")
-    return sorted(runs, key=lambda run: (_place(run) > known, run.when, run.number))
+    return sorted(runs, key=lambda run: (sum(_place(run) > last for last in known), run.when, run.number))
+
+
+def releases_at(day, mass, runs):
+    """For each decision to go on at a mass, how many of the standing runs the engineer knew of."""
+    known = [release.after_run for release in day.releases.all() if release.mass == mass]
+    return [sum(_place(run) <= last for run in runs) for last in known]
 
 
 def _place(run):
@@ -38,7 +44,7 @@ def progress_of(day):
             runs=history,
             mass=mass,
             failures_allowed=int(lane_change().limit("failures_that_stop")),
-            released_at=sum(_place(run) <= released[mass].after_run for run in runs) if mass in released else 0,
+            releases=releases_at(day, mass, runs),
         )
         for mass, _ in MASSES
     )
@@ -115,9 +121,13 @@ def contest_is_open(day, run):
 
 
 def open_speeds(day, step):
-    """Speeds that may be aimed at now, highest first: the open rung and everything below it."""
+    """Speeds that may be aimed at now, highest first: the open one and everything below it.
+
+    With a failed speed below the ladder to repeat, nothing above that is open.
+    """
     if step.next_kmh is None:
         return ()
     rungs = day.work_up["speeds"]["ladder_kmh"]
     slower = [rungs[0] - less for less in SLOWER_BY_KMH]
-    return tuple(sorted({*slower, *(rung for rung in rungs if rung <= step.next_kmh)}, reverse=True))
+    speeds = {step.next_kmh, *slower, *rungs}
+    return tuple(sorted((speed for speed in speeds if speed <= step.next_kmh), reverse=True))

@@ -10,7 +10,6 @@ def state_of(day, user):
     """Ladder, history, limits and what is in the way: the phone's own ladder starts from these."""
     runs = ladder.standing_runs(day)
     steps = {step.mass: step for step in ladder.progress_of(day)}
-    releases = {release.mass: release.after_run for release in day.releases.all()}
     roll_deg = limits.roll_deg(day)
     return {
         "day": day.pk,
@@ -38,7 +37,8 @@ def state_of(day, user):
                 "stopped": steps[mass].stopped,
                 "reason": steps[mass].reason,
                 "waits": [{"key": item.key, "text": item.text} for item in readiness.waits_for(day, mass=mass)],
-                "released_at": sum(run.number <= releases.get(mass, 0) for run in runs),
+                "cautions": list(steps[mass].cautions),
+                "releases": ladder.releases_at(day, mass, runs),
             }
             for mass, name in MASSES
         ],

@@ -277,22 +277,23 @@ def test_the_phones_ladder_is_the_ladder_of_the_calculation_module(open_page, re
         runs = [
             {
                 "mass": rng.choice(["tm1", "tm1", "tm2"]),
-                "aimed": (aimed := rng.choice([60, 70, 80, 80, 90, 90, 100, 110])),
-                "measured": rng.choice([aimed + 0.5, aimed + 0.5, aimed - 1, None]),
+                "aimed": (aimed := rng.choice([50, 60, 70, 80, 80, 90, 90, 100, 110])),
+                "measured": rng.choice([aimed + 0.5, aimed + 0.5, aimed - 1, aimed - 17.3, aimed + 5.5, 2, None]),
                 "outcome": rng.choice(["clean", "clean", "clean", "cones", "aborted"]),
                 "counts": rng.random() > 0.1,
             }
             for _ in range(rng.randrange(14))
         ]
-        released = rng.randrange(len(runs) + 1)
-        asked = {"ladder": LADDER, "runs": runs, "mass": "tm1", "failures": 3, "releasedAt": released}
+        releases = sorted(rng.sample(range(len(runs) + 1), rng.randrange(min(3, len(runs) + 1))))
+        asked = {"ladder": LADDER, "runs": runs, "mass": "tm1", "failures": 3, "releases": releases}
         said = page.evaluate("asked => dayLadder.progress(asked)", asked)
         records = [
             RunRecord(mass=r["mass"], aimed_kmh=r["aimed"], measured_kmh=r["measured"], outcome=r["outcome"],
                       counts=r["counts"])
             for r in runs
         ]  # fmt: skip
-        step = progress(ladder=LADDER, runs=records, mass="tm1", failures_allowed=3, released_at=released)
+        step = progress(ladder=LADDER, runs=records, mass="tm1", failures_allowed=3, releases=releases)
         assert said == {
             "mass": "tm1", "next": step.next_kmh, "passed": step.passed, "stopped": step.stopped, "reason": step.reason,
+            "cautions": list(step.cautions),
         }, runs  # fmt: skip

@@ -117,6 +117,45 @@ def test_a_failure_below_the_ladder_is_repeated_before_the_ladder_opens():
     assert at(run(70, "cones"), run(70)).next_kmh == 80
 
 
+def test_every_failed_speed_below_the_ladder_is_repeated_the_lowest_first():
+    fails = [run(70, "cones"), run(50, "cones")]
+    assert at(*fails).next_kmh == 50
+    found = at(*fails, run(50))
+    assert found.next_kmh == 70
+    assert found.reason == (
+        "Test Mass 1: the last run at 50 km/h opens nothing further; 70 km/h failed and is repeated first."
+    )
+    assert at(*fails, run(50), run(70)).next_kmh == 80
+
+
+@pytest.mark.parametrize(
+    ("aimed", "measured", "again", "said"),
+    [
+        (100, 84, 80, "the last run failed at 84 km/h; repeat at 80 km/h"),
+        (100, 97, 100, "the last run failed; repeat at 100 km/h"),
+        (100, 96.9, 90, "the last run failed at 97 km/h; repeat at 90 km/h"),
+        (100, 87, 90, "the last run failed at 87 km/h; repeat at 90 km/h"),
+        (100, None, 100, "the last run failed; repeat at 100 km/h"),
+        (100, 118, 100, "the last run failed; repeat at 100 km/h"),
+        # Below the ladder: a speed that can be aimed at.
+        (100, 64, 65, "the last run failed at 64 km/h; repeat at 65 km/h"),
+        (80, 62.4, 60, "the last run failed at 62 km/h; repeat at 60 km/h"),
+        (80, 1.0, 5, "the last run failed at 1 km/h; repeat at 5 km/h"),
+    ],
+)
+def test_a_run_failed_at_what_was_measured(aimed, measured, again, said):
+    found = at(run(80), run(90), run(aimed, "cones", measured=measured))
+    assert found.next_kmh == again
+    assert said in found.reason
+
+
+@pytest.mark.parametrize("outcome", ["clean", "cones"])
+def test_a_run_much_faster_than_it_aimed_at_is_named(outcome):
+    [said] = at(run(80, outcome, measured=109)).cautions
+    assert said.startswith("A run that aimed at 80 km/h was measured at 109 km/h: hold the speed")
+    assert at(run(80, outcome, measured=85)).cautions == ()
+
+
 def test_a_clean_run_below_the_ladder_opens_nothing_further():
     found = at(run(70))
     assert (found.next_kmh, found.clean_kmh) == (80, None)
@@ -160,7 +199,21 @@ def test_a_clean_run_ends_the_row_of_failures():
 def test_a_run_driven_after_the_stop_changes_nothing_until_the_engineer_releases_it():
     fails = [run(80, "cones")] * 3
     assert at(*fails, run(80)).stopped
-    assert at(*fails, run(80), released_at=3).next_kmh == 90
+    assert at(*fails, run(80), releases=[3]).next_kmh == 90
+
+
+def test_a_clean_run_driven_during_a_stop_proves_nothing_once_the_stop_is_released():
+    driven = [*[run(80, "cones")] * 3, run(80)]
+    assert at(*driven, releases=[4]).next_kmh == 80
+    assert at(*driven, run(80), releases=[4]).next_kmh == 90
+
+
+def test_what_was_proved_between_two_releases_stays():
+    fails = [run(80, "cones")] * 3
+    again = [run(90, "cones")] * 3
+    found = at(*fails, run(80), *again, releases=[3, 7])
+    assert (found.next_kmh, found.clean_kmh, found.stopped) == (90, 80, False)
+    assert at(*fails, run(80), *again, run(90), releases=[3, 8]).next_kmh == 90
 
 
 def test_a_slow_clean_run_does_not_end_the_row_of_failures():
@@ -174,9 +227,9 @@ def test_the_number_of_failures_allowed_is_a_parameter():
 
 def test_the_engineers_release_lets_the_climb_go_on():
     fails = [run(80, "cones")] * 3
-    found = at(*fails, released_at=3)
+    found = at(*fails, releases=[3])
     assert (found.stopped, found.next_kmh) == (False, 80)
-    assert at(*fails, *fails, released_at=3).stopped
+    assert at(*fails, *fails, releases=[3]).stopped
 
 
 def test_next_runs_gives_both_masses_each_its_own_ladder():

@@ -13,7 +13,7 @@ from testing.testday import ladder, limits, recording
 from testing.testday.models import RunPhoto
 from testing.testday.refused import Refused
 from tests.browser.test_whole_job import photo
-from tests.testday_factories import confirm_all, drive, fresh, opened_day
+from tests.testday_factories import confirm_all, drive, fresh, load, opened_day
 
 pytestmark = pytest.mark.django_db
 
@@ -74,6 +74,34 @@ def test_anybody_of_the_crew_stops_and_only_the_engineer_lets_go(as_, engineer, 
     assert all(step.stopped and "A dog on the course" in step.reason for step in steps(day))
     recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dog caught")
     assert [step.stopped for step in steps(day)] == [False, True]
+
+
+def test_a_clean_run_driven_during_a_stop_opens_nothing_when_the_engineer_lets_go(engineer, driver_user, day):
+    """Two phones without reception: the clean run was driven after three failures, and reached the sheet first."""
+    load(day, by=driver_user, mass="tm1")
+    now = timezone.now()
+    clean = drive(day, by=driver_user, driven_at=now + timedelta(minutes=9), device="one")
+    assert clean.counts and steps(day)[0].next_kmh == 90
+    for minutes in (2, 4, 6):
+        moment = now + timedelta(minutes=minutes)
+        drive(day, by=driver_user, outcome="cones", cones_moved=1, driven_at=moment, device="two")
+    assert steps(day)[0].stopped
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    assert steps(day)[0].next_kmh == 80 and not steps(day)[0].stopped
+
+
+def test_a_failed_speed_below_the_ladder_closes_what_lies_above_it(driver_user, day):
+    drive(day, by=driver_user, aimed=70, outcome="cones", cones_moved=1)
+    drive(day, by=driver_user, aimed=60, measured_kmh=48.0, outcome="cones", cones_moved=1)
+    assert ladder.open_speeds(day, steps(day)[0]) == (50,)
+    drive(day, by=driver_user, aimed=50)
+    assert ladder.open_speeds(day, steps(day)[0]) == (70, 60)
+
+
+def test_a_run_much_faster_than_it_aimed_at_is_named_on_the_sheet(as_, driver_user, day):
+    drive(day, by=driver_user, measured_kmh=109)
+    text = as_(driver_user).get(reverse("testing:day_sheet", args=[day.pk])).content.decode()
+    assert "A run that aimed at 80 km/h was measured at 109 km/h" in text
 
 
 @pytest.mark.parametrize("gust, counts", [(4.5, True), (4.6, False), (None, True)])
