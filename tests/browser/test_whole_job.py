@@ -269,6 +269,8 @@ def sign_as_driver(page, look):
     page.get_by_label("Your name, typed*").fill("Dana Mallee")
     look(page, "statement")
     press(page, "Sign")
+    page.get_by_role("button", name="Sign", exact=True).wait_for(state="hidden")
+    page.locator("[data-not-sent]").wait_for(state="hidden")
 
 
 def countersign(page, sheet, look):
