@@ -11,7 +11,7 @@ from certificates.services import NotIssued, issue
 from certificates.signing import keys
 from config.bootstrap import softhsm
 from jobs.models import AuditEntry, Counter
-from tests.certificates import token
+from tests.certificates import software_token as token
 from tests.certificates.test_signing import openssl, parts
 from tests.certificates_factories import untested_job
 
