@@ -70,6 +70,18 @@ def rounded(value, places):
 
 
 @register.filter
+def log_cautions(test_day):
+    """Each caution about a logged pass once, with the passes that it is about."""
+    found = {}
+    for log in test_day["logs"]:
+        for one in log["passes"]:
+            for caution in one["found"].get("cautions", ()):
+                name = f"{log['original_name']}, pass {one['number']}"
+                found.setdefault(caution, []).append(f"run {one['run']}" if one["run"] else name)
+    return [(caution, "; ".join(passes)) for caution, passes in found.items()]
+
+
+@register.filter
 def log_plots(test_day):
     """Name and caption of each plot that the logs of the day allow."""
     captions = {

@@ -9,6 +9,12 @@ from vehicles.calculations.manoeuvre import body
 
 # Enough for a drawing 1,000 units wide.
 DRAWN_EVERY_M = 1
+WORKED_OUT = {
+    "speed": "The log has no speed: it is worked out from place and time.",
+    "lateral": "The log has no lateral acceleration: it is worked out from speed and path.",
+}
+# A straight line between two samples further apart than this is a guess.
+COARSEST_S = 2
 
 
 def course_of(day):
@@ -67,35 +73,48 @@ def _turning(time, x, y, speed):
 
 def _pass(log, course, shape, track):
     start = float(log.time_s[0])
-    found = {"start_s": start, "peak_tilt_deg": _tilt(log, track), "cautions": list(track.cautions)}
+    cautions = [*track.cautions, *(words for channel, words in WORKED_OUT.items() if channel not in track.channels)]
+    found = {"start_s": start, "peak_tilt_deg": _tilt(log, track)}
     try:
         if len(log.time_s) < LEAST_SAMPLES:
             raise CalculationError(quantity="samples", value=len(log.time_s), allowed=f"at least {LEAST_SAMPLES}")
-        analysis = runlog.analyse(log=log, course=course, body=shape)
+        by_sensor = "lateral" in track.channels
+        analysis = runlog.analyse(log=log, course=course, body=shape, lateral_by_sensor=by_sensor)
     except CalculationError as error:
-        return found | _coarse(log, course) | {"cautions": [*track.cautions, f"too coarse for more: {error}"]}
-    return found | _fine(analysis, course)
+        return found | _coarse(log, course) | {"cautions": [*cautions, f"no more can be said: {error}"]}
+    return found | _fine(analysis, course) | {"cautions": [*cautions, *analysis.cautions]}
 
 
 def _coarse(log, course):
-    """Entry and exit speed alone, in a straight line between samples."""
+    """Entry and exit speed alone, in a straight line between samples that lie close enough for one."""
     import numpy as np
 
     x = np.maximum.accumulate(log.x_m)
-    entry, leaving = 3.6 * np.interp([0.0, course.length_m], x, log.speed_mps)
-    return {"entry_kmh": float(entry), "exit_kmh": float(leaving), "kept": float(leaving / entry) if entry else None}
+    entry, leaving = (_speed_at(place, x, log) for place in (0.0, course.length_m))
+    return {"entry_kmh": entry, "exit_kmh": leaving, "kept": leaving / entry if entry and leaving is not None else None}
+
+
+def _speed_at(place, x, log):
+    import numpy as np
+
+    after = int(np.searchsorted(x, place))
+    if log.time_s[after] - log.time_s[after - 1] > COARSEST_S:
+        return None
+    return float(3.6 * np.interp(place, x, log.speed_mps))
 
 
 def _fine(analysis, course):
     numbers = {cone: number for number, cone in enumerate(course.cones, start=1)}
     step = max(1, round(DRAWN_EVERY_M / (analysis.trace.x_m[1] - analysis.trace.x_m[0])))
     trace = {
-        name: [round(float(value), 3) for value in getattr(analysis.trace, name)[::step]]
+        name: [_rounded(runlog.known(value)) for value in getattr(analysis.trace, name)[::step]]
         for name in ("x_m", "y_m", "speed_kmh", "lateral_g")
     }
-    margins = [{"cone": numbers[one.cone], "margin_m": round(one.margin_m, 3)} for one in analysis.margins]
+    margins = [{"cone": numbers[one.cone], "margin_m": _rounded(one.margin_m)} for one in analysis.margins]
+    nearest = analysis.nearest
     return {
         "entry_kmh": analysis.entry_kmh,
+        "entry_error_kmh": analysis.entry_error_kmh,
         "exit_kmh": analysis.exit_kmh,
         "lowest_kmh": analysis.lowest_kmh,
         "kept": analysis.kept,
@@ -105,13 +124,17 @@ def _fine(analysis, course):
             {"number": one.number, "time_s": one.time_s, "mean_kmh": one.mean_kmh} for one in analysis.sections
         ],
         "margins": margins,
-        "nearest": {"cone": numbers[analysis.nearest.cone], "margin_m": analysis.nearest.margin_m},
-        "touched": [one["cone"] for one in margins if one["margin_m"] < 0],
+        "nearest": nearest and {"cone": numbers[nearest.cone], "margin_m": nearest.margin_m},
+        "touched": [one["cone"] for one in margins if one["margin_m"] is not None and one["margin_m"] < 0],
+        "unseen": [one["cone"] for one in margins if one["margin_m"] is None],
         "rate_hz": analysis.rate_hz,
         "filter": analysis.filter,
-        "cautions": list(analysis.cautions),
         "trace": trace,
     }
+
+
+def _rounded(value):
+    return None if value is None else round(value, 3)
 
 
 def _tilt(log, track):

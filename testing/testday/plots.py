@@ -1,5 +1,6 @@
 """Plots of logged runs: plain SVG made of numbers and our own words."""
 
+from itertools import groupby
 from xml.sax.saxutils import escape
 
 WIDTH, HEIGHT = 1000, 300
@@ -10,13 +11,12 @@ DASHES = ("", "8 4", "2 3", "12 4 2 4", "4 8", "1 6", "16 6")
 
 def along(traces, *, quantity, label, unit, course):
     """One quantity of several passes along the course, each with its own dashes."""
-    values = [value for _, trace in traces for value in trace[quantity]]
-    low, high, step = _scale(min(values), max(values))
+    low, high, step = _scale(*_ends(value for _, trace in traces for value in trace[quantity]))
     scale = _Scale(course["length_m"], low, high)
     parts = [*_grid(scale, low, high, step, unit), *_sections(scale, course)]
     parts += [_line(scale, trace["x_m"], trace[quantity], n) for n, (_, trace) in enumerate(traces)]
     said = f"{label} along the course: " + "; ".join(
-        f"{name} from {min(trace[quantity]):.2f} to {max(trace[quantity]):.2f} {unit}" for name, trace in traces
+        f"{name} {_between(trace[quantity], unit)}" for name, trace in traces
     )
     return _svg([*parts, *_legend([name for name, _ in traces])], said, extra=20 * len(traces))
 
@@ -24,7 +24,7 @@ def along(traces, *, quantity, label, unit, course):
 def path(traces, course):
     """The paths of the reference point over the cones; across is drawn four times as large as along."""
     ys = [value for _, trace in traces for value in trace["y_m"]] + [cone["y_m"] for cone in course["cones"]]
-    low, high, step = _scale(min(ys), max(ys))
+    low, high, step = _scale(*_ends(ys))
     scale = _Scale(course["length_m"], low, high)
     parts = [*_grid(scale, low, high, step, "m"), *_sections(scale, course)]
     for number, cone in enumerate(course["cones"], start=1):
@@ -34,6 +34,19 @@ def path(traces, course):
     parts += [_line(scale, trace["x_m"], trace["y_m"], n) for n, (_, trace) in enumerate(traces)]
     said = "Path of the reference point over the course, with the cones: " + ", ".join(name for name, _ in traces)
     return _svg([*parts, *_legend([name for name, _ in traces])], said, extra=20 * len(traces))
+
+
+def _ends(values):
+    """Least and greatest of what is known."""
+    known = [value for value in values if value is not None]
+    return (min(known), max(known)) if known else (0.0, 1.0)
+
+
+def _between(values, unit):
+    if not any(value is not None for value in values):
+        return "not known"
+    low, high = _ends(values)
+    return f"from {low:.2f} to {high:.2f} {unit}" + (", in part not known" if None in values else "")
 
 
 class _Scale:
@@ -75,10 +88,17 @@ def _sections(scale, course):
 
 
 def _line(scale, xs, values, number):
-    points = " ".join(f"{scale.x(x):.1f},{scale.y(value):.1f}" for x, value in zip(xs, values, strict=True))
+    """One line for each stretch that is known: a drop-out stays open."""
     dashes = DASHES[number % len(DASHES)]
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'<polyline class="line" points="{points}" fill="none" stroke="#15233f" stroke-width="1.5"{dashed}/>'
+    lines = []
+    for known, stretch in groupby(zip(xs, values, strict=True), key=lambda point: point[1] is not None):
+        if known:
+            points = " ".join(f"{scale.x(x):.1f},{scale.y(value):.1f}" for x, value in stretch)
+            lines.append(
+                f'<polyline class="line" points="{points}" fill="none" stroke="#15233f" stroke-width="1.5"{dashed}/>'
+            )
+    return "".join(lines)
 
 
 def _legend(names):

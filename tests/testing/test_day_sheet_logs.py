@@ -101,7 +101,31 @@ def test_a_clock_that_jumps_within_a_pass_leaves_speeds_and_a_word(engineer, dri
     logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
     found = LoggedPass.objects.get().found
     assert found["entry_kmh"] == pytest.approx(80, abs=0.05) and "margins" not in found
+    assert found["kept"] == pytest.approx(1, abs=0.01)
     assert "without a sample is outside at most 5 s within a pass" in found["cautions"][-1]
+
+
+def test_what_a_drop_out_hides_is_not_known_on_the_page_nor_held_against_the_run(as_, engineer, driver_user, day):
+    run = drive(day, by=driver_user, aimed=80, measured_kmh=80)
+    rows = session([80.0])
+    upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(rows[(rows[:, 1] < 40) | (rows[:, 1] > 75)])))
+    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    one = LoggedPass.objects.get()
+    assert one.run == run and one.found["touched"] == [] and len(one.found["unseen"]) == 6
+    assert one.found["peak_lateral_g"] is None and one.found["trace"]["y_m"][50] is None
+    assert not settling.open_items(fresh(day))
+    text = as_(driver_user).get(reverse("testing:logged_pass", args=[day.pk, one.pk])).content.decode()
+    assert "Cones passed unseen" in text and "in part not known" in text and text.count("<polyline") == 6
+    assert "The log has no lateral acceleration" in text and "± 0.0 km/h" in text
+    rows = session([100.0])
+    gone = rows[(rows[:, 1] < -3) | (rows[:, 1] > 128)]
+    upload = logs.recognise(SimpleUploadedFile("b.csv", as_csv(gone)))
+    drive(day, by=driver_user, aimed=90, measured_kmh=90)
+    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    other = LoggedPass.objects.last()
+    assert other.found["entry_kmh"] is None and other.found["kept"] is None and other.found["nearest"] is None
+    text = as_(driver_user).get(reverse("testing:logged_pass", args=[day.pk, other.pk])).content.decode()
+    assert "not known" in text and not settling.open_items(fresh(day))
 
 
 def test_noise_moves_the_answers_little(engineer, driver_user, day):

@@ -17,18 +17,23 @@ if TYPE_CHECKING:
 class Margin:
     """Least distance from the body to the point where a cone's base touches the lane [m].
 
-    Negative when the body passed over that point: the cone was moved.
+    Negative when the body passed over that point: the cone was moved. None when it is not known
+    how the body passed the cone.
     """
 
     cone: Cone
-    margin_m: float
+    margin_m: float | None
 
 
-def margins(*, course: Course, body: Body, x_m: "Samples", y_m: "Samples") -> tuple[Margin, ...]:
+def margins(
+    *, course: Course, body: Body, x_m: "Samples", y_m: "Samples", hidden: "NDArray[np.bool_] | None" = None
+) -> tuple[Margin, ...]:
     """Least distance of the body's outline from each cone along a path.
 
     Parameters: course [m]; body about its reference point [m]; the path of that point, close
-    samples [m]. Returns: a Margin for each cone in the order of the course.
+    samples [m]; which of them are not known, only bridged. Returns: a Margin for each cone in the
+    order of the course; None where the body went past the cone, or part of the way, unseen, unless
+    what was seen of it passed over the cone.
 
     Notes: the body is a rectangle that heads along the path, without sideslip; mirrors and the
     height of cones are left out.
@@ -47,6 +52,10 @@ def margins(*, course: Course, body: Body, x_m: "Samples", y_m: "Samples") -> tu
     over_side = np.abs(across) - body.width_m / 2
     outside = np.hypot(np.maximum(over_end, 0), np.maximum(over_side, 0))
     distance = outside + np.minimum(np.maximum(over_end, over_side), 0)
+    unseen = np.zeros(len(x_m), dtype=bool) if hidden is None else hidden
+    partly = np.any((over_end <= 0) & unseen, axis=1)
+    least = np.where(unseen, np.inf, distance).min(axis=1)
     return tuple(
-        Margin(cone=cone, margin_m=float(least)) for cone, least in zip(course.cones, distance.min(axis=1), strict=True)
+        Margin(cone=cone, margin_m=None if unknown and margin >= 0 else float(margin))
+        for cone, margin, unknown in zip(course.cones, least, partly, strict=True)
     )

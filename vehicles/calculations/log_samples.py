@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from .errors import CalculationError
@@ -28,6 +29,8 @@ LONGEST_GAP_S = 0.35
 # Beyond these it is no single pass any more: the clock jumped, or the logger stood still.
 LONGEST_SILENCE_S = 5.0
 LONGEST_PASS_S = 300.0
+# Samples to either side after which no filter of ours is felt any more: 210 Hz through 0.5 Hz.
+_RESPONSE = 2000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,12 +53,26 @@ class Log:
 
 @dataclass(frozen=True, kw_only=True)
 class Even:
-    """A log on an even clock; lateral acceleration and place are low-pass filtered."""
+    """A log on an even clock; place, speed and lateral acceleration are low-pass filtered.
+
+    ``gaps`` are the drop-outs [s]; ``edge_s`` is how far before and after one its bridge is felt.
+    """
 
     log: Log
     rate_hz: float
     filter: str
     gaps: tuple[tuple[float, float], ...]
+    edge_s: float
+    speed_error_mps: float
+
+    def hidden(self, time_s: "Samples") -> "NDArray[np.bool_]":
+        """Which of these moments lie in a drop-out or so near one that its bridge is felt."""
+        import numpy as np
+
+        hidden = np.zeros(np.shape(time_s), dtype=bool)
+        for start, end in self.gaps:
+            hidden |= (time_s > start - self.edge_s) & (time_s < end + self.edge_s)
+        return hidden
 
 
 def from_samples(**channels: Sequence[float]) -> Log:
@@ -98,17 +115,19 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
     """Put a log on an even clock and filter it: Butterworth of second order, forward and back.
 
     Parameters: log; cut-off frequency [Hz]. Returns: Even: its rate is the median of the log's,
-    drop-outs are bridged in a straight line and listed when they are longer than 0.35 s.
+    drop-outs are bridged in a straight line and listed when they are longer than 0.35 s; the error
+    of speed is one standard deviation of what noise the filter leaves [m/s].
     Raises CalculationError for fewer than 20 samples, more than 5 s without a sample, more than
     300 s in all, a rate outside 10 to 200 Hz, or a cut-off at or above half the rate.
 
     Notes: forward and back leaves no delay and makes it a filter of fourth order, with half the
-    amplitude left at the cut-off. Speed is not filtered.
+    amplitude left at the cut-off. The error of speed is judged from what the filter takes away,
+    as if that were noise without memory; a receiver that smooths its own speed shows too little.
 
     Source: Butterworth low-pass, textbook.
     """
     import numpy as np
-    from scipy.signal import butter, sosfiltfilt  # type: ignore[import-untyped]
+    from scipy.signal import sosfiltfilt  # type: ignore[import-untyped]
 
     steps = _steps(log)
     step = float(np.median(steps))
@@ -120,15 +139,42 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
     count = int((log.time_s[-1] - log.time_s[0]) / step + 1.5)
     clock = log.time_s[0] + step * np.arange(count)
     rows = np.array([np.interp(clock, log.time_s, getattr(log, name)) for name in CHANNELS if name != "time_s"])
-    filtered = [0, 1, 3]
-    rows[filtered] = sosfiltfilt(butter(2, cutoff_hz, fs=rate, output="sos"), rows[filtered])
+    raw_speed = rows[2]
+    rows = sosfiltfilt(low_pass(cutoff_hz=cutoff_hz, rate_hz=rate), rows)
     late = np.flatnonzero(steps > max(LONGEST_GAP_S, 1.5 * step))
     return Even(
         log=Log(time_s=clock, x_m=rows[0], y_m=rows[1], speed_mps=rows[2], lateral_mps2=rows[3]),
         rate_hz=rate,
         filter=f"Butterworth low-pass, 2nd order forward and back, {cutoff_hz:g} Hz, sampled at {rate:.4g} Hz",
         gaps=tuple((float(log.time_s[n]), float(log.time_s[n + 1])) for n in late),
+        edge_s=max(0.5 / cutoff_hz, 2 * step),
+        speed_error_mps=float(np.std(raw_speed - rows[2])) * _noise_left(cutoff_hz=cutoff_hz, rate_hz=rate),
     )
+
+
+@lru_cache(maxsize=32)
+def low_pass(*, cutoff_hz: float, rate_hz: float) -> "Samples":
+    """Sections of the Butterworth low-pass of second order, kept: every pass of a log asks for the same."""
+    from scipy.signal import butter
+
+    sections: Samples = butter(2, cutoff_hz, fs=rate_hz, output="sos")
+    return sections
+
+
+@lru_cache(maxsize=32)
+def _noise_left(*, cutoff_hz: float, rate_hz: float) -> float:
+    """Noise that the filter leaves for each unit of noise that it takes away, both as deviations.
+
+    Of white noise the filter with the response h leaves √Σh² and takes √(1 − 2 h₀ + Σh²).
+    """
+    import numpy as np
+    from scipy.signal import sosfiltfilt
+
+    impulse = np.zeros(2 * _RESPONSE + 1)
+    impulse[_RESPONSE] = 1.0
+    response = sosfiltfilt(low_pass(cutoff_hz=cutoff_hz, rate_hz=rate_hz), impulse)
+    power = float(response @ response)
+    return float(np.sqrt(power / (1 - 2 * response[_RESPONSE] + power)))
 
 
 def _steps(log: Log) -> "Samples":

@@ -1,11 +1,14 @@
 """What a logger's samples say about a run: speeds, times, acceleration, margins to the cones."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from math import isnan
+from typing import TYPE_CHECKING, Any
 
 from .cone_margins import Margin, margins
 from .course import Course
 from .errors import CalculationError
+from .lateral_check import lateral_cautions
 from .log_samples import Even, Log, evened, from_samples
 from .manoeuvre import GRAVITY_MPS2, Body
 
@@ -20,21 +23,24 @@ TRACE_STEP_M = 0.25
 PATH_STEP_S = 0.01
 LEAD_S = 2.0
 
-__all__ = ["Analysis", "Comparison", "Log", "Trace", "analyse", "compare", "from_samples", "passes"]
+__all__ = ["Analysis", "Log", "Trace", "analyse", "from_samples", "known", "passes"]
 
 
 @dataclass(frozen=True, kw_only=True)
 class SectionTime:
-    """Time that the reference point took through one section, and its mean speed there."""
+    """Time that the reference point took through one section, and its mean speed there.
+
+    None when one of its ends was passed in a drop-out.
+    """
 
     number: int
-    time_s: float
-    mean_kmh: float
+    time_s: float | None
+    mean_kmh: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Trace:
-    """The run along the course, every quarter of a metre: for drawing and comparing."""
+    """The run along the course, every quarter of a metre, NaN in a drop-out: for drawing and comparing."""
 
     x_m: "Samples"
     y_m: "Samples"
@@ -44,33 +50,26 @@ class Trace:
 
 @dataclass(frozen=True, kw_only=True)
 class Analysis:
-    """What one pass through the course came to."""
+    """What one pass through the course came to; None is not known, because of a drop-out.
 
-    entry_kmh: float
-    exit_kmh: float
-    lowest_kmh: float
-    kept: float
-    peak_lateral_g: float
-    peak_at_m: float
+    ``nearest`` is the least of the margins that are known.
+    """
+
+    course: Course
+    entry_kmh: float | None
+    entry_error_kmh: float
+    exit_kmh: float | None
+    lowest_kmh: float | None
+    kept: float | None
+    peak_lateral_g: float | None
+    peak_at_m: float | None
     sections: tuple[SectionTime, ...]
     margins: tuple[Margin, ...]
-    nearest: Margin
+    nearest: Margin | None
     trace: Trace
     rate_hz: float
     filter: str
     cautions: tuple[str, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Comparison:
-    """Second run less first: speeds, peak, time by section; and how far the paths lay apart."""
-
-    entry_kmh: float
-    kept: float
-    peak_lateral_g: float
-    nearest_m: float
-    sections_s: tuple[float, ...]
-    path_apart_m: float
 
 
 def passes(*, log: Log, course: Course) -> tuple[Log, ...]:
@@ -94,7 +93,9 @@ def passes(*, log: Log, course: Course) -> tuple[Log, ...]:
     return tuple(found)
 
 
-def analyse(*, log: Log, course: Course, body: Body, cutoff_hz: float = CUTOFF_HZ) -> Analysis:
+def analyse(
+    *, log: Log, course: Course, body: Body, cutoff_hz: float = CUTOFF_HZ, lateral_by_sensor: bool = True
+) -> Analysis:
     """Analyse one pass: entry speed, speed kept, peak lateral acceleration, times and margins.
 
     Parameters
@@ -102,12 +103,14 @@ def analyse(*, log: Log, course: Course, body: Body, cutoff_hz: float = CUTOFF_H
     log : samples of one pass, 10 to 200 Hz [s, m, m/s, m/s²]
     course : the course that was set out [m]
     body : the body about the point that the log's place belongs to [m]
-    cutoff_hz : cut-off of the low-pass filter for place and lateral acceleration [Hz]
+    cutoff_hz : cut-off of the low-pass filter for place, speed and lateral acceleration [Hz]
+    lateral_by_sensor : False when lateral acceleration was worked out from speed and path [-]
 
     Returns
     -------
     Analysis. Entry and exit speed are those of the reference point at the first and last cones,
-    ``kept`` is their ratio; the peak is of the filtered lateral acceleration between them [g].
+    ``kept`` is their ratio, the error of the entry speed two standard deviations of its noise; the
+    peak is of the filtered lateral acceleration between them [g].
 
     Raises
     ------
@@ -115,8 +118,10 @@ def analyse(*, log: Log, course: Course, body: Body, cutoff_hz: float = CUTOFF_H
 
     Notes
     -----
-    A drop-out longer than 0.35 s is bridged in a straight line and named in ``cautions``. The
-    body heads along its path: the margins leave sideslip out.
+    What lies in a drop-out longer than 0.35 s is not known and is None, and the drop-out is named
+    in ``cautions``; a peak or a lowest speed is not known when any of the course lies in one. The
+    body heads along its path: the margins leave sideslip out. A sensor's lateral acceleration is
+    taken as read, with roll and bias in it: ``cautions`` says so, and whether it fits the path.
 
     Source: kinematics; filter as in ``filter``; checked on synthetic runs with known answers.
     """
@@ -125,83 +130,78 @@ def analyse(*, log: Log, course: Course, body: Body, cutoff_hz: float = CUTOFF_H
         allowed = "exactly one pass from before section 1 to past section 6"
         raise CalculationError(quantity="log", value=f"{len(found)} passes", allowed=allowed)
     even = evened(found[0], cutoff_hz=cutoff_hz)
-    clock, trace = _trace(even.log, course)
-    near = margins(course=course, body=body, **_path(even.log))
-    peak = int(abs(trace.lateral_g).argmax())
-    entry, exit_ = float(trace.speed_kmh[0]), float(trace.speed_kmh[-1])
-    if entry == 0:
+    clock, trace = _trace(even, course)
+    near = margins(course=course, body=body, **_path(even))
+    entry, exit_ = known(trace.speed_kmh[0]), known(trace.speed_kmh[-1])
+    if entry is not None and entry <= 0:
         raise CalculationError(quantity="speed_mps", value=0, allowed="above 0 at the first cones")
+    # The greatest of numbers that are not all known is not known: min and max hand NaN on.
+    peak = known(abs(trace.lateral_g).max())
     return Analysis(
+        course=course,
         entry_kmh=entry,
+        entry_error_kmh=2 * 3.6 * even.speed_error_mps,
         exit_kmh=exit_,
-        lowest_kmh=float(trace.speed_kmh.min()),
-        kept=exit_ / entry,
-        peak_lateral_g=float(abs(trace.lateral_g[peak])),
-        peak_at_m=float(trace.x_m[peak]),
-        sections=_sections(clock, trace, course),
+        lowest_kmh=known(trace.speed_kmh.min()),
+        kept=None if entry is None or exit_ is None else exit_ / entry,
+        peak_lateral_g=peak,
+        peak_at_m=None if peak is None else float(trace.x_m[abs(trace.lateral_g).argmax()]),
+        sections=_sections(even, clock, trace, course),
         margins=near,
-        nearest=min(near, key=lambda margin: margin.margin_m),
+        nearest=min((one for one in near if one.margin_m is not None), key=_margin_m, default=None),
         trace=trace,
         rate_hz=even.rate_hz,
         filter=even.filter,
-        cautions=_cautions(even),
+        cautions=(*_gaps(even), *(lateral_cautions(even) if lateral_by_sensor else ())),
     )
 
 
-def compare(first: Analysis, second: Analysis) -> Comparison:
-    """The differences between two runs on the same course: second less first.
-
-    Parameters: two analyses. Returns: Comparison [km/h, g, m, s]; ``path_apart_m`` is the
-    greatest distance between the two paths, measured across. Raises CalculationError when the
-    courses differ in length.
-    """
-    if len(first.trace.x_m) != len(second.trace.x_m):
-        raise CalculationError(quantity="course", value="two lengths", allowed="runs on one course")
-    return Comparison(
-        entry_kmh=second.entry_kmh - first.entry_kmh,
-        kept=second.kept - first.kept,
-        peak_lateral_g=second.peak_lateral_g - first.peak_lateral_g,
-        nearest_m=second.nearest.margin_m - first.nearest.margin_m,
-        sections_s=tuple(b.time_s - a.time_s for a, b in zip(first.sections, second.sections, strict=True)),
-        path_apart_m=float(abs(second.trace.y_m - first.trace.y_m).max()),
-    )
+def known(value: float) -> float | None:
+    """A number, or None for NaN."""
+    return None if isnan(value) else float(value)
 
 
-def _path(log: Log) -> "dict[str, Samples]":
+def _margin_m(one: Margin) -> float:
+    return one.margin_m or 0.0
+
+
+def _path(even: Even) -> "dict[str, Any]":
     """The path in steps close enough for a corner not to pass a cone unseen between samples."""
     import numpy as np
     from scipy.interpolate import CubicSpline  # type: ignore[import-untyped]
 
+    log = even.log
     clock = np.arange(log.time_s[0], log.time_s[-1], PATH_STEP_S)
     x, y = CubicSpline(log.time_s, np.array([log.x_m, log.y_m]), axis=1)(clock)
-    return {"x_m": x, "y_m": y}
+    return {"x_m": x, "y_m": y, "hidden": even.hidden(clock)}
 
 
-def _trace(log: Log, course: Course) -> "tuple[Samples, Trace]":
+def _trace(even: Even, course: Course) -> "tuple[Samples, Trace]":
     """Time and the run at even places; the place is taken as never going back."""
     import numpy as np
 
+    log = even.log
     x = np.maximum.accumulate(log.x_m)
     places = np.linspace(0.0, course.length_m, round(course.length_m / TRACE_STEP_M) + 1)
     clock = np.interp(places, x, log.time_s)
-    return clock, Trace(
-        x_m=places,
-        y_m=np.interp(places, x, log.y_m),
-        speed_kmh=3.6 * np.interp(places, x, log.speed_mps),
-        lateral_g=np.interp(places, x, log.lateral_mps2) / GRAVITY_MPS2,
-    )
+    y, speed, lateral = (np.interp(places, x, values) for values in (log.y_m, log.speed_mps, log.lateral_mps2))
+    for values in (y, speed, lateral):
+        values[even.hidden(clock)] = np.nan
+    return clock, Trace(x_m=places, y_m=y, speed_kmh=3.6 * speed, lateral_g=lateral / GRAVITY_MPS2)
 
 
-def _sections(clock: "Samples", trace: Trace, course: Course) -> tuple[SectionTime, ...]:
+def _sections(even: Even, clock: "Samples", trace: Trace, course: Course) -> tuple[SectionTime, ...]:
     import numpy as np
 
     found = []
     for section in course.sections:
-        start, end = np.interp([section.start_m, section.end_m], trace.x_m, clock)
-        time = float(end - start)
-        found.append(SectionTime(number=section.number, time_s=time, mean_kmh=3.6 * section.length_m / time))
+        ends = np.interp([section.start_m, section.end_m], trace.x_m, clock)
+        time = None if even.hidden(ends).any() else float(ends[1] - ends[0])
+        mean = time and 3.6 * section.length_m / time
+        found.append(SectionTime(number=section.number, time_s=time, mean_kmh=mean))
     return tuple(found)
 
 
-def _cautions(even: Even) -> tuple[str, ...]:
-    return tuple(f"no samples from {start:.2f} to {end:.2f} s: bridged in a straight line" for start, end in even.gaps)
+def _gaps(even: Even) -> Iterator[str]:
+    for start, end in even.gaps:
+        yield f"no samples from {start:.2f} to {end:.2f} s: what was driven there is not known"
