@@ -142,7 +142,7 @@ def _statement(statement):
 
 
 def driving_report_of(job):
-    report = getattr(job, "driving_report", None)
+    report = job.driving_reports.last()
     return report and {
         "driven_on": report.driven_on.isoformat(),
         "conditions": report.conditions,

@@ -3,6 +3,8 @@
 from jobs.workshop import prices
 from testing.scheduling import gear
 from testing.triage.editions import rule_set_for
+from vehicles.calculations.errors import CaseError
+from vehicles.calculations.resulting import resulting_category
 from vehicles.calculations.workup import work_up
 from vehicles.case import case_data, case_for
 
@@ -25,6 +27,15 @@ def inputs_of(job):
 def work_up_of(job):
     """The whole work-up as data. Raises CaseError when the records contradict each other."""
     return _work_up(job, crew=crew_data(job), stock=gear.own_stock())
+
+
+def gvm_of(job):
+    """The GVM after all modifications [kg]; as rated where the records contradict each other."""
+    try:
+        case = case_for(job.vehicle, jurisdiction=job.jurisdiction)
+    except CaseError:
+        return job.vehicle.gvm_kg
+    return resulting_category(case, rules=rule_set_for(job.jurisdiction)).gvm_kg
 
 
 def requirements_of(job):

@@ -5,8 +5,11 @@ from dataclasses import replace
 from testing.testday import limits
 from testing.testday.models import MASSES, Retest
 from testing.testday.procedure import lane_change
+from testing.triage.canonical import same
 from vehicles.calculations.speeds import RunRecord, progress
 
+# The parts of a day's inputs that the masses and the course rest on.
+DECIDING = ("jurisdiction", "vehicle", "modifications", "crew")
 # A driver may always start slower than the first rung, to get to know the vehicle.
 SLOWER_BY_KMH = (10, 20)
 
@@ -35,8 +38,8 @@ def _place(run):
 def progress_of(day):
     """Where each mass stands: what is done, what opens next, and why."""
     runs = standing_runs(day)
-    roll_deg = limits.roll_deg(day)
-    history = [_record(run, roll_deg) for run in runs]
+    limit = limits.rolls(day)
+    history = [_record(run, limit(run)) for run in runs]
     released = {release.mass: release for release in day.releases.all()}
     steps = (
         progress(
@@ -51,13 +54,17 @@ def progress_of(day):
     carried = carried_masses(day)
     driven = {run.mass for run in runs}
     steps = (_carried(step) if step.mass in carried and step.mass not in driven else step for step in steps)
-    return tuple(_stopped(day, step, runs, released.get(step.mass), roll_deg) for step in steps)
+    return tuple(_stopped(day, step, runs, released.get(step.mass), limit) for step in steps)
 
 
 def carried_masses(day):
     """Masses whose clean climb on the day before still stands, by the engineer's decision on the retest."""
-    retest = Retest.objects.filter(after__booking__job=day.booking.job_id, after__lt=day.pk).last()
-    return retest.carried if retest else ()
+    before = Retest.objects.filter(after__booking__job=day.booking.job_id, after__lt=day.pk).select_related("after")
+    retest = before.last()
+    # What changed after the decision carries nothing either: the two days keep the facts they were opened with.
+    if retest is None or not all(same(retest.after.inputs.get(part), day.inputs.get(part)) for part in DECIDING):
+        return ()
+    return retest.carried
 
 
 def _carried(step):
@@ -86,31 +93,44 @@ def alarms(run, roll_deg):
         found.append(f"the body rolled {run.roll_deg:g}°, beyond the {roll_deg:g}° that are set")
     if run.driver_stops:
         found.append("the driver does not want to go on")
+    if run.measured_kmh is not None and run.measured_kmh - run.aimed_kmh > lane_change().limit("overspeed_kmh"):
+        found.append(f"{run.measured_kmh:g} km/h were driven with {run.aimed_kmh} km/h aimed at")
     return found
 
 
-def _stopped(day, step, runs, released, roll_deg):
+def _stopped(day, step, runs, released, limit):
     """The climb as the runs leave it, unless something stops it until the engineer decides."""
-    if reason := _why_stopped(day, step, runs, released, roll_deg):
-        reason = f"{dict(MASSES)[step.mass]}: {reason}; stop, the engineer decides how to go on."
+    if why := list(_why_stopped(day, step.mass, runs, released, limit)):
+        reason = f"{dict(MASSES)[step.mass]}: {'; '.join(why)}; stop, the engineer decides how to go on."
         return replace(step, passed=False, stopped=True, next_kmh=None, reason=reason)
     return step
 
 
-def _why_stopped(day, step, runs, released, roll_deg):
+def why_stopped(day, mass):
+    """Everything that stops the climb at this mass beside failures in a row, one text each."""
+    released = day.releases.filter(mass=mass).last()
+    return list(_why_stopped(day, mass, standing_runs(day), released, limits.rolls(day)))
+
+
+def _why_stopped(day, mass, runs, released, limit):
     for run in runs:
-        if contest_is_open(day, run) and step.mass in (run.mass, run.contests.mass):
-            return f"run {run.number} and run {run.contests.number} are from two phones and may be the same run"
+        if contest_is_open(day, run) and mass in (run.mass, run.contests.mass):
+            yield f"run {run.number} and run {run.contests.number} are from two phones and may be the same run"
     for run in runs:
         if released and _place(run) <= released.after_run:
             continue
-        found = alarms(run, roll_deg)
-        if found and (run.mass == step.mass or run.driver_stops):
-            return f"on run {run.number} {' and '.join(found)}"
-    for stop in day.stops.all():
+        found = alarms(run, limit(run))
+        if found and (run.mass == mass or run.driver_stops):
+            yield f"on run {run.number} {' and '.join(found)}"
+    for stop in day.stops.select_related("by"):
         if not released or stop.pk > released.after_stop:
-            return f"stopped by {stop.by.full_name}: {stop.reason.rstrip('.')}"
-    return ""
+            yield f"stopped by {stop.by.full_name}: {stop.reason.rstrip('.')}"
+
+
+def contested(day, run):
+    """Whether this run is one of two that may be the same."""
+    others = day.runs.filter(contests=run, struck=None).select_related("contests__struck")
+    return contest_is_open(day, run) or any(contest_is_open(day, other) for other in others)
 
 
 def contest_is_open(day, run):

@@ -23,9 +23,25 @@ def roll_deg(day):
     return own.angle_deg if own else lane_change().limit("roll_deg")
 
 
+def rolls(day):
+    """A function that says by which angle a run is judged: the one it was driven under, or a lower one set since.
+
+    An angle that is raised later makes no run clean that stopped the climb.
+    """
+    kept = list(day.roll_limits.all())
+    usual = lane_change().limit("roll_deg")
+
+    def limit(run):
+        before = [one.angle_deg for one in kept if one.at <= run.when]
+        since = [one.angle_deg for one in kept if one.at > run.when]
+        return min([before[-1] if before else usual, *since])
+
+    return limit
+
+
 @transaction.atomic
 def set_roll(*, day, by, angle_deg, reason):
-    """The engineer sets the angle beyond which the climb stops. Runs before it are judged by it as well."""
+    """The engineer sets the angle beyond which the climb stops. A lower one judges the runs before it as well."""
     day = locked_open(day)
     limit = RollLimit.objects.create(day=day, angle_deg=angle_deg, reason=reason, by=by)
     record(day.booking.job, by, f"Roll limit set to {angle_deg:g}°", reason=reason)

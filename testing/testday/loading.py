@@ -75,9 +75,20 @@ def judge(day, *, mass, places, front_kg, rear_kg, restrained):
     if not lowest - 1e-6 <= total <= highest + 1e-6:
         reasons.append(f"{total:,.1f} kg is not within {lowest:,.1f} to {highest:,.1f} kg")
     reasons += _axles(day, front_kg, rear_kg)
+    if not weighed:
+        reasons += _off_plan(day, mass, places)
     if not restrained:
         reasons.append("the restraint is not confirmed")
     return Verdict(total_kg=total, target_kg=target, basis="weighed" if weighed else "computed", reasons=tuple(reasons))
+
+
+def _off_plan(day, mass, places):
+    """Where nothing is weighed the axles are known by the plan alone: each place has to be about as planned."""
+    give = lane_change().limit("place_kg")
+    for item in plan(day, mass):
+        kg = places.get(item.key, 0.0)
+        if abs(kg - item.kg) > give + 1e-6:
+            yield f"{item.title.lower()}: {kg:,.1f} kg where {item.kg:,.1f} kg are planned; weigh both axles"
 
 
 def _empty_kg(day, mass):

@@ -8,7 +8,7 @@ from testing.testday.models import Measurement
 from testing.testday.opening import STEP_KEY
 from testing.testday.procedures import measured
 from testing.testday.refused import Refused
-from testing.triage.canonical import plain
+from testing.triage.canonical import plain, same
 
 
 def latest(job):
@@ -19,7 +19,11 @@ def latest(job):
 def faults(job):
     """What was measured and does not keep its limits, one sentence each."""
     for sheet in latest(job).values():
-        if not sheet.met:
+        kind = measured(sheet.procedure)
+        if changed := [name for name, value in kind.facts(job).items() if not same(sheet.values.get(name), value)]:
+            names = ", ".join(kind.label(name) for name in changed)
+            yield f"{kind.title} of {sheet.measured_on:%d/%m/%Y}: {names} changed since, measure or judge it again."
+        elif not sheet.met:
             yield f"{measured(sheet.procedure).title} of {sheet.measured_on:%d/%m/%Y}: {'; '.join(sheet.findings)}."
 
 

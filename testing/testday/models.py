@@ -43,6 +43,8 @@ class Check(AppendOnly):
     note = models.CharField(max_length=200, blank=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
+    # By the clock of a phone that had no reception: a run in between waited for this check already.
+    done_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["pk"]
@@ -51,6 +53,10 @@ class Check(AppendOnly):
 
     def __str__(self):
         return self.key
+
+    @property
+    def when(self):
+        return self.done_at or self.at
 
 
 class Run(AppendOnly):
@@ -75,6 +81,8 @@ class Run(AppendOnly):
     surface = models.CharField(max_length=4, choices=[("dry", "dry"), ("damp", "damp"), ("wet", "wet")])
     counts = models.BooleanField()
     not_counting_because = models.CharField(max_length=200, blank=True)
+    # Of these reasons the ones that lie in when it was driven: no correction of what was seen mends them.
+    untimely = models.JSONField(default=list, blank=True)
     remark = models.CharField(max_length=300, blank=True)
     # Sent with the form: the same run sent twice is stored once.
     sent_as = models.UUIDField(unique=True)
@@ -189,7 +197,11 @@ class DriverStatement(AppendOnly):
 class DrivingReport(AppendOnly):
     """The certifier's own drive, where the vehicle is too heavy for the lane-change test."""
 
-    job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="driving_report")
+    job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="driving_reports")
+    # The facts that it was driven with: a report speaks of no other vehicle.
+    inputs = models.JSONField(default=dict, blank=True)
+    signed_name = models.CharField(max_length=80, blank=True)
+    strokes = models.JSONField(default=list, blank=True)
     driven_on = models.DateField()
     conditions = models.CharField("roads, load and weather", max_length=300)
     handling = models.TextField("how it handled", max_length=3000)
@@ -202,10 +214,15 @@ class DrivingReport(AppendOnly):
     at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
+        ordering = ["pk"]
         default_permissions = ()
 
     def __str__(self):
         return f"Driving report {self.job_id}"
+
+    @property
+    def when(self):
+        return self.at
 
 
 # The other tables of the day live in files of their own; they are loaded with this one.

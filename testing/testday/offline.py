@@ -140,7 +140,7 @@ def _undo(day, by, typed, mark, moment, device):
 def _check(day, by, typed, mark, moment, device):
     keys = typed.getlist("check")
     notes = {key: typed.get(f"note_{key}", "") for key in keys}
-    new = checks.confirm(day=day, keys=keys, by=by, notes=notes)
+    new = checks.confirm(day=day, keys=keys, by=by, notes=notes, done_at=moment)
     return {"state": "stored" if new else "already", "text": f"{len(new)} checks confirmed."}
 
 
@@ -156,7 +156,7 @@ def _loading(day, by, typed, mark, moment, device):
 
 def _stop(day, by, typed, mark, moment, device):
     typed["sent_as"] = str(mark)
-    recording.call_stop(day=day, by=by, **_valid(StopForm(typed)).cleaned_data)
+    recording.call_stop(day=day, by=by, called_at=moment, **_valid(StopForm(typed)).cleaned_data)
     return {"text": "Stopped."}
 
 

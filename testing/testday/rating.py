@@ -20,12 +20,17 @@ def word(value):
 def problems(ratings):
     """Why these ratings do not carry the word "safe", sentence by sentence."""
     for mass, name in MASSES:
-        given = ratings.get(mass, {})
-        for aspect in lane_change().aspects:
-            value = given.get(aspect.key)
-            if value not in WORDS:
-                yield f"{name}, {aspect.text.lower()}: rate from 10 to 1."
-            elif value == 1:
-                yield f"{name}, {aspect.text.lower()}: 1 is “not acceptable”; such a vehicle is not safe."
-            elif value <= POOR and not given.get("remark"):
-                yield f"{name}, {aspect.text.lower()}: say in the remark why {value}, “{word(value)}”, is safe."
+        for aspect, problem in not_carried(ratings.get(mass, {}), lane_change().aspects):
+            yield f"{name}, {aspect.text.lower()}: {problem}"
+
+
+def not_carried(given, aspects):
+    """Each aspect whose rating does not carry the word "safe", and why. A remark may explain a poor one."""
+    for aspect in aspects:
+        value = given.get(aspect.key)
+        if value not in WORDS:
+            yield aspect, "rate from 10 to 1."
+        elif value == 1:
+            yield aspect, "1 is “not acceptable”; such a vehicle is not safe."
+        elif value <= POOR and not given.get("remark"):
+            yield aspect, f"say in the remark why {value}, “{word(value)}”, is safe."

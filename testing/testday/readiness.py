@@ -56,7 +56,7 @@ def not_met_today(day, at=None):
 def waits_for(day, *, mass, at=None):
     """Everything that runs at this mass wait for, in the order in which it is done."""
     found = not_met_today(day, at=at)
-    for item in checks.missing(day, mass=mass):
+    for item in checks.missing(day, mass=mass, at=at):
         found.append(Waiting(text=item.text, place="checks", key=item.key))
     if text := loading.missing(day, mass=mass, at=at):
         found.append(Waiting(text=text, place="loading", key="loading"))

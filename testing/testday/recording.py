@@ -8,7 +8,7 @@ from django.utils import timezone
 from jobs.audit import record
 from testing.testday import ladder, limits, readiness, stale
 from testing.testday.locking import closed_because, locked, locked_open
-from testing.testday.models import Release, Run, Stop, StruckRun
+from testing.testday.models import MASSES, Release, Run, Stop, StruckRun
 from testing.testday.refused import Refused
 
 LONGEST_REASON = Run._meta.get_field("not_counting_because").max_length
@@ -50,13 +50,15 @@ def record_run(*, day, by, sent_as, mass, aimed_kmh, wind_mps, surface, driven_a
             raise Refused("This form belongs to another test day: reload the day sheet and record again.")
         return before, False
     reasons = list(outside_limits(day, wind_mps=wind_mps, surface=surface, gust_mps=seen.get("gust_mps")))
+    untimely = []
     if driven_at is None:
         _may_be_driven(day, mass, aimed_kmh)
     else:
-        reasons = [*_should_not_have_been(day, mass, aimed_kmh, driven_at), *reasons]
+        untimely = list(_should_not_have_been(day, mass, aimed_kmh, driven_at))
     run = _store(
-        day, by, reasons, sent_as=sent_as, mass=mass, aimed_kmh=aimed_kmh, wind_mps=wind_mps, surface=surface,
-        driven_at=driven_at, device=device, contests=_same_run(day, mass, driven_at, device), **seen,
+        day, by, [*untimely, *reasons], untimely=untimely, sent_as=sent_as, mass=mass, aimed_kmh=aimed_kmh,
+        wind_mps=wind_mps, surface=surface, driven_at=driven_at, device=device,
+        contests=_same_run(day, mass, driven_at, device), **seen,
     )  # fmt: skip
     return run, True
 
@@ -101,6 +103,8 @@ def _should_not_have_been(day, mass, aimed_kmh, driven_at):
 
 def _not_open(day, mass, aimed_kmh):
     step = next(step for step in ladder.progress_of(day) if step.mass == mass)
+    if step.passed:
+        return f"{dict(MASSES)[mass]} was clean at its target already: nothing more is driven at it"
     allowed = ladder.open_speeds(day, step)
     if not allowed:
         return step.reason
@@ -113,10 +117,9 @@ def _not_open(day, mass, aimed_kmh):
 def _same_run(day, mass, driven_at, device):
     """A run that another device wrote down at nearly the same moment: perhaps this very run."""
     moment = driven_at or timezone.now()
-    for run in day.runs.filter(struck=None).exclude(device=device):
-        if abs(run.when - moment) < SAME_RUN_WITHIN:
-            return run
-    return None
+    others = day.runs.filter(struck=None).exclude(device=device)
+    near = [run for run in others if abs(run.when - moment) < SAME_RUN_WITHIN]
+    return min(near, key=lambda run: abs(run.when - moment), default=None)
 
 
 @transaction.atomic
@@ -158,15 +161,26 @@ def correct_run(*, run, by, reason, sent_as, **seen):
     if before := Run.objects.filter(sent_as=sent_as).first():
         return before
     _standing(day, run)
+    if ladder.contested(day, run):
+        raise Refused(f"Settle first whether run {run.number} and the one from the other phone are one run.")
     wanted = {name: getattr(run, name) for name in _CORRECTABLE} | seen
-    reasons = list(
-        outside_limits(day, wind_mps=wanted["wind_mps"], surface=wanted["surface"], gust_mps=wanted["gust_mps"])
-    )
-    if not run.counts and (kept := [text for text in run.not_counting_because.split("; ") if text.startswith(_KEPT)]):
-        reasons = [*kept, *reasons]
+    # A correction of what was seen does not mend when it was driven.
+    reasons = [
+        *run.untimely,
+        *outside_limits(day, wind_mps=wanted["wind_mps"], surface=wanted["surface"], gust_mps=wanted["gust_mps"]),
+    ]
     StruckRun.objects.create(run=run, reason=reason, by=by)
     corrected = _store(
-        day, by, reasons, sent_as=sent_as, mass=run.mass, driven_at=run.when, device=run.device, corrects=run, **wanted
+        day,
+        by,
+        reasons,
+        untimely=run.untimely,
+        sent_as=sent_as,
+        mass=run.mass,
+        driven_at=run.when,
+        device=run.device,
+        corrects=run,
+        **wanted,
     )
     record(day.booking.job, by, f"Run {run.number} corrected as run {corrected.number}", reason=reason)
     return corrected
@@ -177,19 +191,20 @@ _CORRECTABLE = (
     "aimed_kmh", "measured_kmh", "outcome", "cones_moved", "cones", "wind_mps", "gust_mps", "surface", "roll_deg",
     "wheel_lift", "driver_stops", "remark",
 )  # fmt: skip
-# A correction of what was seen does not mend when it was driven.
-_KEPT = ("it reached the sheet", "This day is booked", "it was driven before", "not ready")
 
 
 @transaction.atomic
-def call_stop(*, day, by, reason, sent_as):
-    """Anybody of the crew stops the climb. Only the engineer lets it go on."""
+def call_stop(*, day, by, reason, sent_as, called_at=None):
+    """Anybody of the crew stops the climb. Only the engineer lets it go on.
+
+    From a phone without reception it comes with the time it was called.
+    """
     day = locked(day)
     if before := Stop.objects.filter(sent_as=sent_as).first():
         return before
     if closed := closed_because(day):
         raise Refused(closed)
-    stop = Stop.objects.create(day=day, reason=reason, sent_as=sent_as, by=by)
+    stop = Stop.objects.create(day=day, reason=reason, sent_as=sent_as, called_at=called_at, by=by)
     record(day.booking.job, by, f"Stopped: {reason}"[:200], day=day.pk)
     return stop
 
@@ -201,6 +216,16 @@ def release(*, day, mass, by, reason):
     step = next(step for step in ladder.progress_of(day) if step.mass == mass)
     if not step.stopped:
         raise Refused("The climb is not stopped at this mass: there is nothing to release.")
+    if any(ladder.contest_is_open(day, run) for run in day.runs.filter(struck=None).select_related("contests__struck")):
+        raise Refused("Settle first which entries of the two phones are one run: something else may hide behind it.")
+    # What stopped both masses is let go for both: one decision, one reason.
+    told = set(ladder.why_stopped(day, mass))
+    others = [one for one, _ in MASSES if one != mass and (why := ladder.why_stopped(day, one)) and set(why) <= told]
+    released = [_release(day, one, by, reason) for one in (mass, *others)]
+    return released[0]
+
+
+def _release(day, mass, by, reason):
     last_run, last_stop = day.runs.order_by("number").last(), day.stops.order_by("pk").last()
     released = Release.objects.create(
         day=day,

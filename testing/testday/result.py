@@ -54,12 +54,12 @@ def result(job):
     day = latest_day(job)
     progress = ladder.progress_of(day) if day else ()
     statement = getattr(day, "statement", None)
-    report = DrivingReport.objects.filter(job=job).select_related("by").first()
+    report = DrivingReport.objects.filter(job=job).select_related("by").last()
     reasons = []
     if decision.LANE_CHANGE in asked:
         reasons += _lane_change(day, progress, statement)
     if decision.DRIVING_REPORT in asked:
-        reasons += _driving(report)
+        reasons += _driving(job, report)
     reasons += measuring.faults(job)
     return Result(
         required=asked, day=day, progress=progress, statement=statement, report=report, reasons=tuple(reasons)
@@ -96,8 +96,11 @@ def _countersigned(statement):
         yield f"{signed.signed_name}, who countersigned, does not call the vehicle safe to drive{said}"
 
 
-def _driving(report):
+def _driving(job, report):
     if report is None:
         yield "The certifier's driving report is not signed."
-    elif not report.safe:
+        return
+    for change in stale.since(report.inputs, job):
+        yield f"{change} The driving report speaks of the vehicle before: drive and report again."
+    if not report.safe:
         yield f"{report.by.full_name}, who drove, does not call the vehicle safe to drive."

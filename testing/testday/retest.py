@@ -8,7 +8,7 @@ from jobs.workshop import prices
 from testing.testday import ladder, stale
 from testing.testday.models import MASSES, Retest
 from testing.testday.refused import Refused
-from testing.testday.result import latest_day
+from testing.testday.result import latest_day, result
 from vehicles.calculations.estimate import estimate
 
 
@@ -19,17 +19,24 @@ def possible(job):
         return None, "No test day has been opened for this job: there is nothing to repeat."
     if hasattr(day, "retest"):
         return day, "The retest after that day is decided already; book the day and open it."
+    if result(job).passed:
+        return day, "The test is passed: there is nothing to repeat."
     ended = bool(day.booking.cancelled_at) or hasattr(day, "statement")
     if not ended:
         return day, "The last test day is still open: it ends with the driver's statement or by calling it off."
     return day, ""
 
 
+def said_no(day):
+    """Whether the driver, or the signatory under the driver's word, does not call the vehicle safe."""
+    statement = getattr(day, "statement", None)
+    signed = getattr(statement, "countersignature", None)
+    return bool(statement and not statement.safe) or bool(signed and not signed.safe)
+
+
 def must_repeat(day, *, vehicle_changed, mass_changed):
     """Masses to drive again. A changed vehicle or mass repeats all; else only what was not clean at the target."""
-    facts = stale.changed_facts(day)
-    statement = getattr(day, "statement", None)
-    if vehicle_changed or mass_changed or facts or (statement and not statement.safe):
+    if vehicle_changed or mass_changed or stale.changed_facts(day) or said_no(day):
         return [mass for mass, _ in MASSES]
     return [step.mass for step in ladder.progress_of(day) if not step.passed]
 

@@ -153,6 +153,6 @@ class MeasurementForm(forms.Form):
 
     def said(self):
         values = {name: self.cleaned_data[name] for name in self.names}
-        values["gvm_kg"] = self.job.vehicle.gvm_kg
+        values |= self.kind.facts(self.job)
         kept = ("measured_on", "instrument", "calibrated_until", "remark")
         return {**{name: self.cleaned_data[name] for name in kept}, "values": values}

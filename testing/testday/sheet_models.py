@@ -65,9 +65,15 @@ class Stop(Written):
     day = _of_day("stops")
     reason = models.CharField(max_length=300)
     sent_as = models.UUIDField(unique=True)
+    # By the clock of a phone that had no reception.
+    called_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self):
         return self.reason
+
+    @property
+    def when(self):
+        return self.called_at or self.at
 
 
 class RollLimit(Written):

@@ -11,6 +11,8 @@ from testing.testday.models import Countersignature, DriverStatement, DrivingRep
 from testing.testday.opening import STEP_KEY
 from testing.testday.refused import Refused
 from testing.triage import decision
+from testing.triage.canonical import plain
+from testing.workup import inputs_of
 
 
 @transaction.atomic
@@ -82,18 +84,19 @@ def countersign(*, day, by, safe, remark, signed_name, strokes=()):
 
 @transaction.atomic
 def sign_driving_report(*, job, by, **said):
-    """The certifier's own drive, signed once."""
+    """The certifier's own drive. Signed once for the vehicle as it is; changed, or not safe, it is driven again."""
     job = Job.objects.select_for_update().get(pk=job.pk)
     if reason := report_waits_for(job):
         raise Refused(reason)
-    report = DrivingReport.objects.create(job=job, by=by, **said)
+    report = DrivingReport.objects.create(job=job, by=by, inputs=plain(inputs_of(job)), **said)
     record(job, by, f"Driving report signed: {'safe' if report.safe else 'not safe'} to drive")
     return report
 
 
 def report_waits_for(job):
     """Why no driving report can be signed now, or an empty text."""
-    if hasattr(job, "driving_report"):
+    last = job.driving_reports.last()
+    if last is not None and last.safe and not stale.since(last.inputs, job):
         return "The driving report is signed already; it is not changed any more."
     if job.stage != STEP_KEY:
         return f"{job.number} does not stand at the test day: move it on to there first."

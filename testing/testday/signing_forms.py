@@ -59,19 +59,38 @@ def _ratings(cleaned, prefix, aspects):
     return {key: value for key, value in given.items() if value not in (None, "")}
 
 
-class SafeMixin:
-    """The one question that decides, as a yes or no."""
+class WordMixin:
+    """The one question that decides, as a yes or no, and the name under it. ``signs`` is who may sign."""
+
+    signs = ""
+    stranger = "is not who is signed in"
+    no_needs_a_remark = "Say why not: the workshop has to mend it."
 
     def clean_safe(self):
         return self.cleaned_data["safe"] == "yes"
 
+    def clean_signed_name(self):
+        name = " ".join(self.cleaned_data["signed_name"].split())
+        if name.casefold() != self.signs.casefold():
+            raise forms.ValidationError(f"“{name}” {self.stranger}. Allowed: {self.signs}.")
+        return name
 
-class StatementForm(SafeMixin, forms.Form):
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("safe") is False and cleaned.get("remark") == "" and "remark" not in self.errors:
+            self.add_error("remark", self.no_needs_a_remark)
+        return cleaned
+
+
+class StatementForm(WordMixin, forms.Form):
     """The driver's report: the handling at each mass, and the driver's word."""
+
+    stranger = "is not the driver of this day"
+    no_needs_a_remark = "Say what is not safe: the workshop has to mend it."
 
     def __init__(self, *args, driver, **kwargs):
         super().__init__(*args, **kwargs)
-        self.driver = driver
+        self.signs = driver.name
         aspects = lane_change().aspects
         rated = [_rated(self, mass, aspects, f"Handling at {name}") for mass, name in MASSES]
         self.fields["safe"] = forms.ChoiceField(
@@ -92,16 +111,8 @@ class StatementForm(SafeMixin, forms.Form):
         self.fields["strokes"] = StrokesField()
         set_out(self, *rated, ("Your word", ["safe", "remark", "signed_name", "strokes"]))
 
-    def clean_signed_name(self):
-        name = " ".join(self.cleaned_data["signed_name"].split())
-        if name.casefold() != self.driver.name.casefold():
-            raise forms.ValidationError(f"“{name}” is not the driver of this day. Allowed: {self.driver.name}.")
-        return name
-
     def clean(self):
         cleaned = super().clean()
-        if cleaned.get("safe") is False and not cleaned.get("remark") and "remark" not in self.errors:
-            self.add_error("remark", "Say what is not safe: the workshop has to mend it.")
         cleaned["ratings"] = {mass: _ratings(cleaned, mass, lane_change().aspects) for mass, _ in MASSES}
         return cleaned
 
@@ -109,7 +120,7 @@ class StatementForm(SafeMixin, forms.Form):
         return {key: self.cleaned_data[key] for key in ("safe", "remark", "signed_name", "ratings", "strokes")}
 
 
-class CountersignForm(SafeMixin, forms.Form):
+class CountersignForm(WordMixin, forms.Form):
     """The signatory's word under the driver's."""
 
     safe = forms.ChoiceField(label="Is the vehicle safe to drive?", choices=_SAFE, widget=forms.RadioSelect)
@@ -119,24 +130,12 @@ class CountersignForm(SafeMixin, forms.Form):
 
     def __init__(self, *args, signatory, **kwargs):
         super().__init__(*args, **kwargs)
-        self.signatory = signatory
+        self.signs = signatory.full_name
         self.fields["signed_name"].help_text = f"{signatory.full_name}. This is your signature."
         set_out(self)
 
-    def clean_signed_name(self):
-        name = " ".join(self.cleaned_data["signed_name"].split())
-        if name.casefold() != self.signatory.full_name.casefold():
-            raise forms.ValidationError(f"“{name}” is not who is signed in. Allowed: {self.signatory.full_name}.")
-        return name
 
-    def clean(self):
-        cleaned = super().clean()
-        if cleaned.get("safe") is False and not cleaned.get("remark") and "remark" not in self.errors:
-            self.add_error("remark", "Say why not: the workshop has to mend it.")
-        return cleaned
-
-
-class DrivingReportForm(SafeMixin, forms.Form):
+class DrivingReportForm(WordMixin, forms.Form):
     """The certifier's own drive."""
 
     driven_on = forms.DateField(label="Driven on", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
@@ -151,8 +150,13 @@ class DrivingReportForm(SafeMixin, forms.Form):
     )
     safe = forms.ChoiceField(label="Is the vehicle safe to drive?", choices=_SAFE, widget=forms.RadioSelect)
 
-    def __init__(self, *args, job, **kwargs):
+    signed_name = forms.CharField(label="Your name, typed", max_length=80)
+    strokes = StrokesField()
+
+    def __init__(self, *args, job, signatory, **kwargs):
         super().__init__(*args, **kwargs)
+        self.signs = signatory.full_name
+        self.fields["signed_name"].help_text = f"{signatory.full_name}. This is your signature."
         self.opened_on = timezone.localdate(job.created_at)
         self.sheet = procedure("driving_report")
         self.fields["checks"] = forms.MultipleChoiceField(
@@ -166,7 +170,7 @@ class DrivingReportForm(SafeMixin, forms.Form):
             ("Before driving", ["checks"]),
             ("The drive", ["driven_on", "conditions", "front_kg", "rear_kg"]),
             rated,
-            ("Your report", ["handling", "safe"]),
+            ("Your report", ["handling", "safe", "signed_name", "strokes"]),
         )
 
     def clean_driven_on(self):
@@ -188,16 +192,12 @@ class DrivingReportForm(SafeMixin, forms.Form):
         cleaned = super().clean()
         cleaned["ratings"] = _ratings(cleaned, "drive", self.sheet.aspects)
         if cleaned.get("safe"):
-            for aspect in self.sheet.aspects:
-                value = cleaned["ratings"].get(aspect.key)
-                if value is None:
-                    self.add_error(f"drive_{aspect.key}", "Rate from 10 to 1: “safe” rests on it.")
-                elif value == 1:
-                    self.add_error(f"drive_{aspect.key}", "1 is “not acceptable”; such a vehicle is not safe.")
+            for aspect, problem in rating.not_carried(cleaned["ratings"], self.sheet.aspects):
+                self.add_error(f"drive_{aspect.key}", problem)
         return cleaned
 
     def said(self):
         cleaned = self.cleaned_data
         masses = {name: cleaned[name] for name in ("front_kg", "rear_kg") if cleaned.get(name) is not None}
-        kept = ("driven_on", "conditions", "handling", "safe", "checks", "ratings")
+        kept = ("driven_on", "conditions", "handling", "safe", "checks", "ratings", "signed_name", "strokes")
         return {**{name: cleaned[name] for name in kept}, "masses": masses}

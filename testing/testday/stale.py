@@ -5,9 +5,9 @@ from testing.workup import inputs_of
 
 FACTS = ("jurisdiction", "vehicle", "modifications")
 _WORDS = {
-    "jurisdiction": "The place of registration was changed after the day was opened.",
-    "modifications": "The modifications were changed after the day was opened.",
-    "crew": "Driver, instruments or missing equipment, or their mass, were changed after the day was opened.",
+    "jurisdiction": "The place of registration was changed since.",
+    "modifications": "The modifications were changed since.",
+    "crew": "Driver, instruments or missing equipment, or their mass, were changed since.",
 }
 
 
@@ -21,20 +21,25 @@ def changes(day):
     return _changes(day, (*FACTS, "crew"))
 
 
+def since(inputs, job):
+    """What changed about the vehicle since these inputs were kept; nothing where none were."""
+    return _differing(inputs, inputs_of(job), FACTS) if inputs else []
+
+
 def _changes(day, parts):
-    now = inputs_of(day.booking.job)
+    return _differing(day.inputs, inputs_of(day.booking.job), parts)
+
+
+def _differing(before, now, parts):
     found = []
     for part in parts:
-        if same(now[part], day.inputs[part]):
+        if same(now[part], before[part]):
             continue
-        if part == "vehicle":
-            found.append(_vehicle(day.inputs[part], now[part]))
-        else:
-            found.append(_WORDS[part])
+        found.append(_vehicle(before[part], now[part]) if part == "vehicle" else _WORDS[part])
     return found
 
 
 def _vehicle(before, now):
     names = sorted(name for name in before.keys() | now.keys() if not same(before.get(name), now.get(name)))
     listed = ", ".join(name.rpartition("_")[0].replace("_", " ") if "_" in name else name for name in names)
-    return f"Facts of the vehicle were changed after the day was opened: {listed}."
+    return f"Facts of the vehicle were changed since: {listed}."

@@ -10,7 +10,7 @@ def state_of(day, user):
     """Ladder, history, limits and what is in the way: the phone's own ladder starts from these."""
     runs = ladder.standing_runs(day)
     steps = {step.mass: step for step in ladder.progress_of(day)}
-    roll_deg = limits.roll_deg(day)
+    roll_deg, limit = limits.roll_deg(day), limits.rolls(day)
     return {
         "day": day.pk,
         "user": user.pk,
@@ -26,7 +26,7 @@ def state_of(day, user):
         "wind_mps": limits.wind_mps(day),
         "gust_mps": limits.gust_mps(day),
         "roll_deg": roll_deg,
-        "runs": [_run(run, roll_deg) for run in runs],
+        "runs": [_run(run, limit(run)) for run in runs],
         "masses": [
             {
                 "mass": mass,

@@ -46,18 +46,12 @@ def context(job):
     }
 
 
-def _overruled(statement):
-    """Whether the signatory said no."""
-    signed = getattr(statement, "countersignature", None)
-    return signed is not None and not signed.safe
-
-
 def owner_news(job):
     found = result(job)
     booking = standing_booking(job)
     if found.passed:
         return OwnerNews(next="The test is done and passed; the engineer prepares the certificate.")
-    if found.statement and found.statement.safe and not _overruled(found.statement):
+    if found.statement and not retest.said_no(found.day):
         return OwnerNews(next="The runs are driven; the engineer goes through the record and signs.")
     if found.statement:
         return OwnerNews(
@@ -77,7 +71,7 @@ def owner_news(job):
 def next_act(job):
     """Before the morning it is weather's turn; after a failed test the owner's; else the engineer's."""
     found = result(job)
-    if (found.statement and not found.statement.safe) or (found.report and not found.report.safe):
+    if (found.day and retest.said_no(found.day)) or (found.report and not found.report.safe):
         return NextAct(who=OWNER, what="Decides what is changed on the vehicle before another test.")
     booking = standing_booking(job)
     if booking and found.day is None and booking.starts_at > timezone.now():

@@ -37,7 +37,7 @@ def test_facts_changed_after_the_test(engineer):
     job.vehicle.save()
     found = texts(job, engineer)
     assert any(text.startswith("Changed since the triage was signed: ") and "width" in text for text in found)
-    assert "Facts of the vehicle were changed after the day was opened: overall width." in found
+    assert "Facts of the vehicle were changed since: overall width." in found
 
 
 def test_signing_the_triage_again_does_not_heal_a_test_of_another_vehicle(engineer):
@@ -46,7 +46,7 @@ def test_signing_the_triage_again_does_not_heal_a_test_of_another_vehicle(engine
     job.vehicle.save()
     sign_triage(at_stage(job, "triage"), engineer)
     job = at_stage(job, "certification")
-    assert texts(job, engineer) == ["Facts of the vehicle were changed after the day was opened: overall width."]
+    assert texts(job, engineer) == ["Facts of the vehicle were changed since: overall width."]
 
 
 def test_a_driver_who_is_not_satisfied(engineer):

@@ -129,7 +129,7 @@ def test_a_changed_vehicle_stops_counting(driver_user, day, job):
     job.vehicle.save()
     run = drive(day, by=driver_user)
     assert not run.counts
-    assert "Facts of the vehicle were changed after the day was opened" in run.not_counting_because
+    assert "Facts of the vehicle were changed since" in run.not_counting_because
 
 
 def test_three_failures_in_a_row_stop_the_climb(as_, driver_user, day):
@@ -143,7 +143,7 @@ def test_three_failures_in_a_row_stop_the_climb(as_, driver_user, day):
 
 def test_a_passed_mass_is_not_driven_again(driver_user, day):
     climb(day, by=driver_user, mass="tm1")
-    with pytest.raises(Refused, match="clean at the target of 110 km/h"):
+    with pytest.raises(Refused, match="Test Mass 1 was clean at its target already"):
         drive(day, by=driver_user, aimed=110)
 
 

@@ -75,7 +75,7 @@ def test_a_changed_fact_makes_the_sheet_out_of_date(as_, driver_user, day, job):
     job.vehicle.tyre = "265/70R16"
     job.vehicle.save()
     text = page(as_, driver_user, day)
-    assert "This sheet is out of date" in text and "opened: tyre." in text
+    assert "This sheet is out of date" in text and "changed since: tyre." in text
 
 
 def test_a_cancelled_day_stays_readable(as_, engineer, day, driver_user):

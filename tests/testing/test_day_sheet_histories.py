@@ -1,6 +1,7 @@
 """Random histories of a test day: runs, retries, two phones, stops, rulings. What must hold in every one of them."""
 
 import uuid
+from datetime import timedelta
 
 from django.utils import timezone
 from hypothesis import HealthCheck, settings
@@ -10,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from testing.models import Run, StruckRun
 from testing.testday import ladder, offline, recording, settling, signing
-from testing.testday.models import Countersignature, KeptEntry
+from testing.testday.models import Countersignature, KeptEntry, Stop
 from testing.testday.refused import Refused
 from testing.testday.result import result
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
@@ -110,11 +111,42 @@ class Day(RuleBasedStateMachine):
         if runs := list(self.day.runs.filter(struck=None)):
             run = data.draw(st.sampled_from(runs))
             if correct:
-                mark = uuid.uuid4()
-                recording.correct_run(run=run, by=self.engineer, reason="misread", sent_as=mark, measured_kmh=79.0)
-                self.sent[str(mark)] = run.aimed_kmh
+                self.correct(run)
             else:
                 recording.strike_run(run=run, by=self.engineer, reason="wrong mass")
+
+    def correct(self, run):
+        mark = uuid.uuid4()
+        try:
+            recording.correct_run(run=run, by=self.engineer, reason="misread", sent_as=mark, measured_kmh=79.0)
+        except Refused:
+            self.refused += 1
+            assert ladder.contested(fresh(self.day), run)
+        else:
+            self.sent[str(mark)] = run.aimed_kmh
+
+    @rule(phone=PHONE, minutes_ago=st.integers(0, 20))
+    def somebody_stops_the_runs(self, phone, minutes_ago):
+        moment = timezone.now() - timedelta(minutes=minutes_ago)
+        data = {"reason": "a noise"}
+        entry = {"kind": "stop", "sent_as": str(uuid.uuid4()), "at": moment.isoformat(), "data": data}
+        sent = {"device": phone, "now": timezone.now().isoformat(), "entries": [entry, entry]}
+        before = Stop.objects.filter(day=self.day).count()
+        closed = hasattr(fresh(self.day), "statement")
+        offline.take_all(day=fresh(self.day), by=self.driver, sent=sent)
+        assert Stop.objects.filter(day=self.day).count() == before + (not closed)
+        if closed:
+            self.sent[entry["sent_as"]] = None
+
+    @rule()
+    def the_last_run_is_undone(self):
+        run = self.day.runs.filter(struck=None, by=self.driver).last()
+        if run is None:
+            return
+        try:
+            recording.undo_run(run=run, by=self.driver)
+        except Refused:
+            self.refused += 1
 
     @rule(safe=st.booleans())
     def driver_signs(self, safe):
@@ -172,6 +204,16 @@ class Day(RuleBasedStateMachine):
         signed = Countersignature.objects.get(statement__day=self.day)
         assert signed.safe and signed.statement.safe
         assert not settling.open_items(fresh(self.day))
+
+    @invariant()
+    def no_run_stands_twice_unseen(self):
+        """Two standing runs of two phones within the same moment: somebody has told them apart, or still has to."""
+        if not hasattr(self, "day"):
+            return
+        settled = self.day.settlements.filter(about="contest").values_list("key", flat=True)
+        for run in self.day.runs.filter(struck=None, corrects=None).exclude(contests=None):
+            if not hasattr(run.contests, "struck") and run.pk not in settled:
+                assert any(item.key == run.pk for item in settling.open_items(fresh(self.day)))
 
     @invariant()
     def struck_runs_stay(self):

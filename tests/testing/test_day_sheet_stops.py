@@ -73,7 +73,18 @@ def test_anybody_of_the_crew_stops_and_only_the_engineer_lets_go(as_, engineer, 
     assert day.stops.count() == 1
     assert all(step.stopped and "A dog on the course" in step.reason for step in steps(day))
     recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dog caught")
-    assert [step.stopped for step in steps(day)] == [False, True]
+    assert [step.stopped for step in steps(day)] == [False, False]
+
+
+def test_what_stops_one_mass_only_is_let_go_for_that_mass_only(engineer, driver_user, day):
+    drive(day, by=driver_user, wheel_lift=True)
+    recording.call_stop(day=fresh(day), by=driver_user, reason="Smell of clutch", sent_as=uuid.uuid4())
+    first, second = steps(day)
+    assert "a wheel lifted" in first.reason and "Smell of clutch" in first.reason and second.stopped
+    recording.release(day=fresh(day), mass="tm2", by=engineer, reason="Clutch cooled")
+    assert [step.stopped for step in steps(day)] == [True, False]
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    assert [step.stopped for step in steps(day)] == [False, False]
 
 
 def test_a_clean_run_driven_during_a_stop_opens_nothing_when_the_engineer_lets_go(engineer, driver_user, day):

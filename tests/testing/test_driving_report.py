@@ -33,6 +33,7 @@ def send(as_, user, job, **changed):
         "conditions": "Sealed and gravel, empty and loaded to the GVM, dry",
         "handling": "Steers straight, no wander, brakes even.",
         "safe": "yes",
+        "signed_name": user.full_name,
         "checks": [item.key for item in procedure("driving_report").checks],
         **{f"drive_{aspect.key}": "7" for aspect in procedure("driving_report").aspects},
         **changed,

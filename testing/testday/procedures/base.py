@@ -35,6 +35,10 @@ class MeasuredProcedure:
         row = next((row for row, _ in self.fields if row.name == name), None)
         return f"{row.label} [{row.unit}]" if row else name.rpartition("_")[0].upper() + " [kg]"
 
+    def facts(self, job):
+        """What else the judgement rests on, from the file of the job. Changed facts ask for a new sheet."""
+        return {}
+
     def judge(self, values):
         """Sentences on what is not met; none when all is. ``values`` holds None where nothing was measured."""
         raise NotImplementedError

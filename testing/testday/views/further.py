@@ -57,6 +57,7 @@ def decide_retest(request, number):
         unchanged = retest.must_repeat(day, vehicle_changed=False, mass_changed=False)
         context |= {
             "as_is": [dict(MASSES)[mass] for mass in unchanged],
+            "carried": [name for mass, name in MASSES if mass not in unchanged],
             "cost": retest.cost_aud(job),
         }
     return render(request, "testing/testday/retest.html", context)

@@ -73,7 +73,7 @@ def countersign_statement(request, pk):
 def driving_report(request, number):
     """The certifier drives and reports, where the vehicle is too heavy for the lane-change test."""
     job = job_or_404(number)
-    form = drafts.fill(DrivingReportForm, request, job=job)
+    form = drafts.fill(DrivingReportForm, request, job=job, signatory=request.user)
     if request.method == "POST" and form.is_valid():
         try:
             sign_driving_report(job=job, by=request.user, **form.said())
@@ -82,5 +82,11 @@ def driving_report(request, number):
             messages.error(request, str(refused))
         else:
             return saved(request, "Driving report signed.", "jobs:job", job.number)
-    context = {"job": job, "form": form, "waits_for": report_waits_for(job), "sheet": procedure("driving_report")}
+    context = {
+        "job": job,
+        "form": form,
+        "waits_for": report_waits_for(job),
+        "sheet": procedure("driving_report"),
+        "reports": job.driving_reports.select_related("by").order_by("-pk"),
+    }
     return render(request, "testing/testday/driving_report.html", context)
