@@ -1,6 +1,6 @@
 """The height of the centre of gravity from the readings of an axle lift, on its way through a case."""
 
-from math import asin, sqrt, tan
+from math import asin, hypot, sqrt, tan
 
 import pytest
 
@@ -37,9 +37,11 @@ def test_the_printed_example_through_a_case():
     assert found.measured_by == "axle_lift"
 
 
-def test_the_error_is_that_of_the_mean_of_three_equal_steps():
+def test_three_equal_steps_average_out_only_their_own_reading():
     one = height_of(lift(1010, 1010, 1010))
-    assert one.error_mm == pytest.approx(one.steps[0].error_mm / sqrt(3))
+    step = one.steps[0]
+    common = hypot(step.by_level_mm, step.by_mass_mm, step.by_angle_mm)
+    assert one.error_mm == pytest.approx(hypot(step.by_reading_mm / sqrt(3), common))
 
 
 def test_a_better_scale_leaves_less():

@@ -1,10 +1,11 @@
-from math import asin, cos, radians, sin
+from math import asin, cos, hypot, radians, sin
 
+import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from vehicles.calculations.centre_of_gravity import CgHeight, combine, from_axle_lift, lateral, longitudinal
+from vehicles.calculations.centre_of_gravity import LiftStep, combine, from_axle_lift, lateral, longitudinal
 from vehicles.calculations.errors import CalculationError
 
 # Source: worked example of an axle lift, front raised 600 mm.
@@ -71,26 +72,87 @@ def test_lifting_higher_leaves_less_error():
 
 
 def test_steps_are_weighted_by_their_errors():
-    steps = [CgHeight(height_mm=h, error_mm=e, angle_deg=a) for h, e, a in ((700, 10, 8), (730, 5, 12), (730, 5, 16))]
+    steps = [step(h, by_reading_mm=e, angle_deg=a) for h, e, a in ((700, 10, 8), (730, 5, 12), (730, 5, 16))]
     found = combine(steps)
     # By hand: weights 1, 4, 4 → (700 + 4 × 730 + 4 × 730) / 9.
     assert found.height_mm == pytest.approx(726.667, abs=0.001)
     assert (found.error_mm, found.angle_deg) == (15, 16)
 
 
-def test_steps_that_agree_leave_the_error_of_their_mean():
-    steps = [CgHeight(height_mm=700, error_mm=9, angle_deg=10)] * 9
-    assert combine(steps).error_mm == pytest.approx(3)
+def step(height_mm=700.0, *, by_reading_mm=0.0, by_level_mm=0.0, by_mass_mm=0.0, by_angle_mm=0.0, angle_deg=10.0):
+    parts = {
+        "by_reading_mm": by_reading_mm,
+        "by_level_mm": by_level_mm,
+        "by_mass_mm": by_mass_mm,
+        "by_angle_mm": by_angle_mm,
+    }
+    return LiftStep(height_mm=height_mm, error_mm=hypot(*parts.values()), angle_deg=angle_deg, **parts)
+
+
+# By hand: 9 readings of their own leave a third; what is common to all leaves all of itself.
+@pytest.mark.parametrize(
+    ("parts", "error_mm"),
+    [
+        ({"by_reading_mm": 9}, 3),
+        ({"by_reading_mm": 9, "by_level_mm": 4}, 5),
+        ({"by_reading_mm": 9, "by_angle_mm": 4}, 5),
+        ({"by_reading_mm": 9, "by_level_mm": 4, "by_mass_mm": 12}, 13),
+    ],
+)
+def test_steps_that_agree_average_out_only_what_each_reads_of_its_own(parts, error_mm):
+    assert combine([step(**parts)] * 9).error_mm == pytest.approx(error_mm)
+
+
+# Source: Monte Carlo of the readings themselves, seed fixed: level reading and mass drawn once for a weighing, the
+# axle anew in each step, the angle as one bias of the instrument, or anew in each step.
+@pytest.mark.parametrize("one_instrument", [True, False])
+def test_the_error_is_what_wrong_readings_do_to_the_height(one_instrument):
+    length, mass, level, height, radius = 2790.0, 2165.0, 1010.0, 760.0, 380.0
+    raised = np.array([400.0, 550.0, 700.0])
+    angle = np.arcsin(raised / length)
+    held = level + mass * np.tan(angle) / length * (height - radius)
+    readings = {"wheelbase_mm": length, "static_radius_mm": radius}
+    stated = combine(
+        [
+            from_axle_lift(**readings, mass_kg=mass, held_axle_level_kg=level, held_axle_raised_kg=w, raised_mm=h)
+            for w, h in zip(held, raised, strict=True)
+        ]
+    )
+    random, draws = np.random.default_rng(20261125), 20_000
+    off = np.radians(0.2) * random.standard_normal((draws, 1 if one_instrument else 3))
+    masses = mass + 2 * random.standard_normal((draws, 1))
+    levels = level + 2 * random.standard_normal((draws, 1))
+    axles = held + 2 * random.standard_normal((draws, 3))
+    # The weights that the calculation gives: by each step's own reading and angle.
+    scale = length / (mass * np.tan(angle))
+    weights = 1 / ((2 * scale) ** 2 + ((height - radius) / (np.sin(angle) * np.cos(angle)) * np.radians(0.2)) ** 2)
+    heights = radius + length * (axles - levels) / (masses * np.tan(angle + off))
+    spread = np.average(heights, axis=1, weights=weights).std()
+    assert stated.height_mm == pytest.approx(height, abs=1e-6)
+    assert stated.error_mm == pytest.approx(spread, rel=0.03) if one_instrument else stated.error_mm >= spread
+
+
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        ({"height_mm": float("nan")}, "height_mm: nan is outside numbers"),
+        ({"by_reading_mm": float("inf")}, "error_mm: inf"),
+        ({"by_reading_mm": 0, "by_level_mm": 9}, "error_mm: 9"),
+    ],
+)
+def test_heights_and_errors_that_are_no_numbers_are_refused(wrong, named):
+    with pytest.raises(CalculationError, match=named):
+        combine([step(by_reading_mm=9), step(by_reading_mm=9), step(**{"by_reading_mm": 9} | wrong)])
 
 
 def test_fewer_than_three_steps_are_refused():
     with pytest.raises(CalculationError, match="steps of lift: 2 is outside at least 3"):
-        combine([CgHeight(height_mm=700, error_mm=9, angle_deg=10)] * 2)
+        combine([step(by_reading_mm=9)] * 2)
 
 
 def test_steps_without_an_error_are_refused():
     with pytest.raises(CalculationError, match="error_mm: 0"):
-        combine([CgHeight(height_mm=700, error_mm=0, angle_deg=10)] * 3)
+        combine([step()] * 3)
 
 
 CORNERS = st.floats(min_value=100, max_value=900)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from .case import Case
-from .centre_of_gravity import CgHeight, combine, from_axle_lift
+from .centre_of_gravity import CgHeight, LiftStep, combine, from_axle_lift
 from .explain import Working
 from .load_heights import MEASURED_ERROR_MM
 from .measurements import AXLES, AxleLift
@@ -11,7 +11,10 @@ from .ranges import VEHICLE
 from .wording import fixed
 
 SCALE_ERROR_KG, ANGLE_ERROR_DEG, LEAST_STEPS = 2.0, 0.2, 3
-SOURCE = "axle lift as ISO 10392:2011 describes it; errors of the readings added in squares"
+SOURCE = (
+    "axle lift as ISO 10392:2011 describes it; errors of the readings added in squares, those of the level reading, "
+    "the mass and the angle as common to all steps"
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,7 +27,7 @@ class MeasuredHeight:
     height_mm: float | None
     error_mm: float | None
     measured_by: str | None
-    steps: tuple[CgHeight, ...]
+    steps: tuple[LiftStep, ...]
     undecided: tuple[str, ...]
     cautions: tuple[str, ...]
     workings: tuple[Working, ...]
@@ -104,7 +107,7 @@ def _gaps(case: Case, lift: AxleLift) -> tuple[str, ...]:
     return (*(text for text, value in wanted.items() if value is None), *short)
 
 
-def _steps(case: Case, lift: AxleLift) -> tuple[CgHeight, ...]:
+def _steps(case: Case, lift: AxleLift) -> tuple[LiftStep, ...]:
     vehicle = case.vehicle
     level = getattr(vehicle, f"{_held(lift)}_axle_kg")
     return tuple(
@@ -140,10 +143,13 @@ def _step_working(number: int, step: CgHeight) -> Working:
     )
 
 
-def _working(found: CgHeight, steps: tuple[CgHeight, ...]) -> Working:
+def _working(found: CgHeight, steps: tuple[LiftStep, ...]) -> Working:
     return Working(
         quantity="Height of the centre of gravity, as weighed",
-        formula="Σ h / e² ÷ Σ 1 / e²; its error the greater of 1 / √Σ 1 / e² and half the spread",
+        formula=(
+            "Σ w h, w by the error of each step's own reading and angle; its error adds in squares what the readings "
+            "of the steps leave of their mean, and unreduced what all steps have in common, or is half the spread"
+        ),
         inputs={
             "h ± e": ", ".join(f"{step.height_mm:.0f} ± {step.error_mm:.0f} mm" for step in steps),
             "error": f"± {found.error_mm:.0f} mm",

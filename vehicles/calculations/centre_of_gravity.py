@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import asin, cos, degrees, hypot, radians, sin, sqrt, tan
+from math import asin, cos, degrees, hypot, inf, isfinite, radians, sin, tan
 
 from .errors import CalculationError
 from .ranges import AXLE_LIFT, CORNERS, LIFT_STEP, VEHICLE, Range
@@ -19,6 +19,20 @@ class CgHeight:
     height_mm: float
     error_mm: float
     angle_deg: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LiftStep(CgHeight):
+    """The height by one step of lift, and what of its error comes from which reading [mm].
+
+    ``by_reading_mm`` is of this step's own reading; the others are of what every step reads alike: the
+    axle level, the mass, and the angle by one and the same instrument.
+    """
+
+    by_reading_mm: float
+    by_level_mm: float
+    by_mass_mm: float
+    by_angle_mm: float
 
 
 def longitudinal(*, wheelbase_mm: float, front_axle_kg: float, rear_axle_kg: float) -> float:
@@ -80,7 +94,7 @@ def from_axle_lift(
     static_radius_mm: float,
     scale_error_kg: float = 2.0,
     angle_error_deg: float = 0.2,
-) -> CgHeight:
+) -> LiftStep:
     """Height of the centre of gravity by lifting one axle: h = r + L (W' − W) / (m tan θ).
 
     sin θ = H / L. The error adds in squares what each reading leaves: scale error e on W', on W
@@ -98,7 +112,7 @@ def from_axle_lift(
 
     Returns
     -------
-    CgHeight: height and error [mm], angle [°].
+    LiftStep: height, error and its parts [mm], angle [°].
 
     Raises
     ------
@@ -133,37 +147,76 @@ def from_axle_lift(
     angle = asin(raised_mm / wheelbase_mm)
     per_kg = wheelbase_mm / (mass_kg * tan(angle))
     above_axles = per_kg * (held_axle_raised_kg - held_axle_level_kg)
-    by_scale = hypot(per_kg * sqrt(2), above_axles / mass_kg) * scale_error_kg
-    by_angle = above_axles / (sin(angle) * cos(angle)) * radians(angle_error_deg)
-    return CgHeight(
+    parts = {
+        "by_reading_mm": per_kg * scale_error_kg,
+        "by_level_mm": per_kg * scale_error_kg,
+        "by_mass_mm": abs(above_axles) / mass_kg * scale_error_kg,
+        "by_angle_mm": abs(above_axles) / (sin(angle) * cos(angle)) * radians(angle_error_deg),
+    }
+    return LiftStep(
         height_mm=static_radius_mm + above_axles,
-        error_mm=hypot(by_scale, by_angle),
+        error_mm=hypot(*parts.values()),
         angle_deg=degrees(angle),
+        **parts,
     )
 
 
-def combine(steps: Sequence[CgHeight]) -> CgHeight:
-    """One height from several steps of lift: mean weighted with 1 / error².
+def combine(steps: Sequence[LiftStep]) -> CgHeight:
+    """One height from several steps of lift: mean weighted by what each step reads of its own.
 
-    Parameters: the steps, each with an error above 0 mm. Returns: CgHeight; its error is the
-    greater of what the errors leave of the mean, and half the spread of the steps; its angle is
-    the largest. Raises CalculationError for fewer than three steps or an error of 0 mm.
+    h = Σ w h / Σ w with w = 1 / (reading² + angle²). The reading of a step averages out over the
+    steps; the level reading, the mass and the angle of the one instrument are the same in all of
+    them and do not: error² = Σ (w reading)² + (Σ w level)² + (Σ w mass)² + (Σ w angle)², Σ w = 1.
 
-    >>> steps = [CgHeight(height_mm=h, error_mm=10, angle_deg=12) for h in (720, 730, 740)]
-    >>> combine(steps).height_mm, combine(steps).error_mm
-    (730.0, 10.0)
+    Parameters
+    ----------
+    steps : at least three, each with an error above 0 [mm]
 
-    Source: at least three steps as ISO 10392:2011 asks; weighted mean, textbook.
+    Returns
+    -------
+    CgHeight; its error is the greater of the above and half the spread of the steps [mm]; its
+    angle is the largest [°].
+
+    Raises
+    ------
+    CalculationError : fewer than three steps, a height or an error that is no number, an error
+        of 0 mm.
+
+    Notes
+    -----
+    An angle that is read anew in each step, from a tape or by another instrument, leaves a little
+    less than this.
+
+    Example
+    -------
+    >>> readings = {"wheelbase_mm": 2750, "mass_kg": 2100, "held_axle_level_kg": 950, "static_radius_mm": 380}
+    >>> steps = [from_axle_lift(**readings, held_axle_raised_kg=kg, raised_mm=mm)
+    ...     for kg, mm in ((990, 400), (1000, 500), (1010, 600))]
+    >>> found = combine(steps)
+    >>> round(found.height_mm), round(found.error_mm)
+    (733, 17)
+
+    Source: at least three steps as ISO 10392:2011 asks; weighted mean and propagation of errors
+    that are in part common, textbook.
     """
     if len(steps) < 3:
         raise CalculationError(quantity="steps of lift", value=len(steps), allowed="at least 3")
-    if not all(step.error_mm > 0 for step in steps):
-        raise CalculationError(quantity="error_mm", value=0, allowed="errors above 0 mm")
-    weights = [1 / step.error_mm**2 for step in steps]
+    for step in steps:
+        if not 0 < hypot(step.by_reading_mm, step.by_angle_mm) <= step.error_mm < inf:
+            raise CalculationError(quantity="error_mm", value=step.error_mm, allowed="errors above 0 mm")
+        if not isfinite(step.height_mm):
+            raise CalculationError(quantity="height_mm", value=step.height_mm, allowed="numbers")
+    weights = [1 / (step.by_reading_mm**2 + step.by_angle_mm**2) for step in steps]
     heights = [step.height_mm for step in steps]
-    mean = sum(w * h for w, h in zip(weights, heights, strict=True)) / sum(weights)
+
+    def mean(values: Sequence[float]) -> float:
+        return sum(weight * value for weight, value in zip(weights, values, strict=True)) / sum(weights)
+
+    own = hypot(*(weight * step.by_reading_mm for weight, step in zip(weights, steps, strict=True))) / sum(weights)
+    parts = ((step.by_level_mm, step.by_mass_mm, step.by_angle_mm) for step in steps)
+    common = (mean(part) for part in zip(*parts, strict=True))
     return CgHeight(
-        height_mm=mean,
-        error_mm=max(1 / sqrt(sum(weights)), (max(heights) - min(heights)) / 2),
+        height_mm=mean(heights),
+        error_mm=max(hypot(own, *common), (max(heights) - min(heights)) / 2),
         angle_deg=max(step.angle_deg for step in steps),
     )
