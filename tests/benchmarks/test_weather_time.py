@@ -38,7 +38,7 @@ def by_pandas(frame):
         sure = rows.wind.notna() & rows.rain.notna().rolling(DRYING + 1).min().eq(1)
         bad = broken.rolling(ahead, min_periods=NEEDED).max()
         known = sure.rolling(ahead, min_periods=NEEDED).min()
-        judged = ((bad == 1) | (known == 1)) & bad.notna()
+        judged = known == 1
         table = pd.DataFrame({"month": rows.month, "hour": rows.hour, "judged": judged, "good": judged & (bad == 0)})
         parts[site] = table.groupby(["month", "hour"])[["judged", "good"]].sum()
     return pd.concat(parts)

@@ -8,6 +8,7 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.signal import lfilter
 
 from vehicles.calculations.climatology import (
     Record,
@@ -62,7 +63,7 @@ def by_pandas(hours, limits):
     ahead = pd.api.indexers.FixedForwardWindowIndexer(window_size=HOURS_NEEDED)
     bad = broken.rolling(ahead, min_periods=HOURS_NEEDED).max()
     sure = proven.rolling(ahead, min_periods=HOURS_NEEDED).min()
-    judged = ((bad == 1) | (sure == 1)) & bad.notna()
+    judged = sure == 1
     local = frame.index.tz_convert("America/New_York")
     grouped = pd.DataFrame({"judged": judged, "good": judged & (bad == 0)}).groupby([local.month, local.hour])
     return grouped.sum()
@@ -111,8 +112,52 @@ def test_counting_by_hand():
     assert counted(from_hours(hours(1, 1, 5, 1, 1))) == ([1, 1, 1, 1, 0], [1, 0, 0, 1, 0])
 
 
-def test_an_hour_not_known_leaves_the_window_out_unless_another_settles_it():
-    assert counted(from_hours(hours(1, None, 5, 1, None))) == ([0, 1, 1, 0, 0], [0, 0, 0, 0, 0])
+def test_an_hour_not_known_leaves_the_window_out_even_beside_a_broken_one():
+    assert counted(from_hours(hours(1, None, 5, 1, None))) == ([0, 0, 1, 0, 0], [0, 0, 0, 0, 0])
+
+
+def with_gaps(record, share, seed=11):
+    random = np.random.default_rng(seed)
+    gone = random.random(record.wind_mps.shape) < share
+    return replace(record, wind_mps=np.where(gone, np.nan, record.wind_mps))
+
+
+def simulated(years=40, seed=5):
+    """Hours of wind that hold on for a while, as a chain that forgets; the true chance is that without gaps."""
+    random = np.random.default_rng(seed)
+    count = years * 8760
+    state = lfilter([0.6], [1, -0.8], random.standard_normal(count))
+    clock = np.arange(count)
+    return Record(
+        month=1 + clock // 730 % 12, hour=clock % 24, wind_mps=3.2 + 1.2 * np.clip(state, -2.6, None), rain_mm=0 * state
+    )
+
+
+# Source: a simulated record and itself without gaps.
+@pytest.mark.parametrize("share", [0.05, 0.2])
+def test_gaps_of_a_record_do_not_make_the_weather_worse(share):
+    whole = simulated()
+    limits = Limits(drying_h=0)
+
+    def overall(record):
+        found = chances(record=record, limits=limits, hours_needed=4)
+        return found.workable.sum() / found.judged.sum()
+
+    true = overall(whole)
+    assert 0.15 < true < 0.4
+    assert overall(with_gaps(whole, share)) == pytest.approx(true, abs=0.01)
+
+
+# Source: the same, with a site that is shut every second day: half of the chance, whatever the gaps.
+def test_gaps_do_not_make_days_on_which_the_site_is_shut_count_for_more():
+    whole = simulated()
+    usable = np.arange(len(whole.hour)) // 24 % 2 == 0
+    half = replace(whole, usable=usable)
+    limits = Limits(drying_h=0)
+    true = chances(record=half, limits=limits, hours_needed=4)
+    gappy = chances(record=with_gaps(half, 0.2), limits=limits, hours_needed=4)
+    expected = true.workable[0, :, 8].sum() / true.judged[0, :, 8].sum()
+    assert gappy.workable[0, :, 8].sum() / gappy.judged[0, :, 8].sum() == pytest.approx(expected, abs=0.015)
 
 
 def test_a_gap_is_an_hour_not_known():
@@ -127,7 +172,7 @@ def test_rain_before_the_record_begins_is_not_known():
 
 def test_gusts_count_when_they_are_limited():
     record = [replace(hour, gust_mps=gust) for hour, gust in zip(hours(1, 1, 1, 1), (3, 3, 9, None), strict=True)]
-    assert counted(from_hours(record), gust_mps=5) == ([1, 1, 1, 0, 0], [1, 0, 0, 0, 0])
+    assert counted(from_hours(record), gust_mps=5) == ([1, 1, 0, 0, 0], [1, 0, 0, 0, 0])
     bare = replace(from_hours(record), gust_mps=None)
     assert counted(bare, gust_mps=5) == ([0] * 5, [0] * 5)
 
@@ -198,6 +243,11 @@ def arrays(**changes):
     return Record(**rows | changes)
 
 
+def one_chance(**where):
+    found = chances(record=from_hours(hours(1, 1)), limits=Limits(drying_h=0), hours_needed=1)
+    return found.chance(**{"month": 3, "start_hour": 0} | where)
+
+
 @pytest.mark.parametrize(
     ("call", "named"),
     [
@@ -209,6 +259,16 @@ def arrays(**changes):
         (lambda: bookings_to_be_sure(chance=0.5, surety=0.1), "surety: 0.1"),
         (lambda: arrays(wind_mps=np.array([-1.0, 1])), "wind_mps: -1"),
         (lambda: arrays(wind_mps=np.array([np.inf, 1])), "wind_mps: inf"),
+        (lambda: arrays(month=np.array([1, 13])), "month: 13.0 is outside 1 to 12"),
+        (lambda: arrays(month=np.array([0, 1])), "month: 0.0 is outside 1 to 12"),
+        (lambda: arrays(hour=np.array([23, 24])), "hour: 24.0 is outside 0 to 23"),
+        (lambda: arrays(rain_mm=np.array([0, -5.0])), "rain_mm: -5.0 is outside 0 to 500 mm"),
+        (lambda: arrays(gust_mps=np.array([0, 130.0])), "gust_mps: 130.0 is outside 0 to 120 m/s"),
+        (lambda: one_chance(month=0), "month: 0 is outside 1 to 12"),
+        (lambda: one_chance(month=13), "month: 13"),
+        (lambda: one_chance(start_hour=-1), "start_hour: -1 is outside 0 to 23"),
+        (lambda: one_chance(start_hour=24), "start_hour: 24"),
+        (lambda: one_chance(site=1), "site: 1 is outside 0 to 0"),
         (lambda: arrays(rain_mm=np.zeros(3)), "rain_mm: 3 values is outside one value for each of 2 hours"),
         (lambda: arrays(usable=np.ones(3, dtype=bool)), "usable: 3 values"),
         (lambda: chances(record=arrays(), limits=Limits(), hours_needed=25), "hours_needed: 25"),

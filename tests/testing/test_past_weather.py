@@ -43,15 +43,22 @@ def counted_by_pandas(year):
     wet = (hourly.rain > 0).rolling(DRYING_H + 1, min_periods=1).max() > 0
     open_ = (hourly.index.hour >= OPENS) & (hourly.index.hour < CLOSES)
     # An hour that the record skips is not known, whatever the clock says of it.
-    broken = (wind > LIMIT_MPS) | wet | (hourly.index.isin(year.when) & ~open_)
+    shut = pd.Series(hourly.index.isin(year.when) & ~open_, index=hourly.index)
+    broken = (wind > LIMIT_MPS) | wet | shut
     unknown = wind.isna() | (hourly.rain.rolling(DRYING_H + 1).count() < DRYING_H + 1)
     ahead = pd.api.indexers.FixedForwardWindowIndexer(window_size=NEEDED)
     bad = broken.astype(float).rolling(ahead, min_periods=NEEDED).max()
     open_question = unknown.astype(float).rolling(ahead, min_periods=NEEDED).max()
-    judged = bad.notna() & ((bad == 1) | (open_question == 0))
+    forbidden = shut.astype(float).rolling(ahead, min_periods=NEEDED).max()
+    known = (forbidden == 0) & (open_question == 0)
     cells = pd.DataFrame({"month": hourly.index.month, "hour": hourly.index.hour}, index=hourly.index)
-    cells["judged"], cells["good"] = judged, judged & (bad == 0)
-    return cells.groupby(["month", "hour"])[["judged", "good"]].sum()
+    cells["known"], cells["free"], cells["shut"] = known, forbidden == 0, forbidden == 1
+    cells["good"] = known & (bad == 0)
+    sums = cells.groupby(["month", "hour"])[["known", "free", "shut", "good"]].sum()
+    # Forbidden windows are certain: they weigh as much as the others are known.
+    share = (sums.known / sums.free.where(sums.free > 0)).fillna(1.0)
+    sums["judged"] = sums.known + (sums.shut * share).round().astype(int)
+    return sums[["judged", "good"]]
 
 
 @pytest.fixture

@@ -5,9 +5,9 @@ from math import ceil, log
 from typing import TYPE_CHECKING
 
 from .errors import CalculationError
-from .hours import LENGTH, Limits
+from .hours import LENGTH, Hour, Limits
 from .ranges import Range
-from .weather_record import Record, from_hours
+from .weather_record import MONTH, Record, from_hours
 
 if TYPE_CHECKING:
     import numpy as np
@@ -16,9 +16,10 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
     Counts = NDArray[np.int64]
 
-__all__ = ["Chances", "Record", "bookings_expected", "bookings_to_be_sure", "chances", "from_hours"]
+__all__ = ["Chances", "Hour", "Limits", "Record", "bookings_expected", "bookings_to_be_sure", "chances", "from_hours"]
 
 CHANCE = Range(name="chance", label="Chance of a window", low=0, high=1, unit="")
+START = Range(name="start_hour", label="Start hour", low=0, high=23, unit="", whole=True)
 SURE = Range(name="surety", label="How sure to be", low=0.5, high=0.999, unit="")
 
 
@@ -30,7 +31,15 @@ class Chances:
     workable: "Counts"
 
     def chance(self, *, month: int, start_hour: int, site: int = 0) -> float | None:
-        """Share of windows of that month and start hour that were workable, None if none was judged."""
+        """Share of windows of that month and start hour that were workable, None if none was judged.
+
+        Parameters: month 1 to 12, start hour 0 to 23 by the clock of the record, site by its row [-].
+        Returns: chance 0 to 1 [-]. Raises CalculationError for a month, an hour or a site that is none.
+        """
+        MONTH.check(month)
+        START.check(start_hour)
+        if not 0 <= site < len(self.judged):
+            raise CalculationError(quantity="site", value=site, allowed=f"0 to {len(self.judged) - 1}")
         judged = int(self.judged[site, month - 1, start_hour])
         return int(self.workable[site, month - 1, start_hour]) / judged if judged else None
 
@@ -45,8 +54,8 @@ def chances(*, record: Record, limits: Limits, hours_needed: int) -> Chances:
     """Count, by month and start hour, the windows that could be judged and those that were workable.
 
     A window of that many hours is workable when each hour keeps wind and gust at or under the
-    limit and no rain fell in it or while the surface dries. One hour that breaks a limit settles
-    the window; without one, an hour that is not known leaves it out of the count.
+    limit and no rain fell in it or while the surface dries. Only windows whose every hour is known
+    are judged, together with those that daylight or site hours forbid, which are certain.
 
     Parameters
     ----------
@@ -64,26 +73,41 @@ def chances(*, record: Record, limits: Limits, hours_needed: int) -> Chances:
 
     Notes
     -----
-    The past is taken as a guide to the coming year. Drying time is an assumption.
+    The past is taken as a guide to the coming year. Drying time is an assumption. A broken hour
+    beside one that is not known settles a booking, not a chance: counted as a failure it would
+    make every gap of the record look like bad weather. For the same reason the forbidden windows
+    of a month and hour, which no gap hides, count in the share in which the others are known.
 
-    Source: counting; checked on an open record of a year against an independent computation.
+    Example
+    -------
+    >>> from datetime import UTC, datetime
+    >>> morning = [datetime(2026, 3, 2, hour, tzinfo=UTC) for hour in range(3)]
+    >>> hours = [Hour(start=at, wind_mps=wind, rain_mm=0) for at, wind in zip(morning, (1, 1, 5))]
+    >>> found = chances(record=from_hours(hours), limits=Limits(drying_h=0), hours_needed=2)
+    >>> found.chance(month=3, start_hour=0), found.chance(month=3, start_hour=1)
+    (1.0, 0.0)
+
+    Source: counting; checked on an open record of a year against an independent computation, and
+    on simulated records with gaps.
     """
     import numpy as np
 
     LENGTH.check(hours_needed)
-    broken, unknown = _by_hour(record, limits)
+    broken, unknown, shut = _by_hour(record, limits)
     count = broken.shape[1] - hours_needed + 1
     sites = broken.shape[0]
     if count < 1:
         nothing = np.zeros((sites, 12, 24), dtype=np.int64)
         return Chances(judged=nothing, workable=nothing)
-    bad, open_ = broken[:, :count].copy(), unknown[:, :count].copy()
-    for ahead in range(1, hours_needed):
-        bad |= broken[:, ahead : count + ahead]
-        open_ |= unknown[:, ahead : count + ahead]
+    bad, open_ = _any_of(broken, hours_needed), _any_of(unknown, hours_needed)
     cell = ((record.month - 1) * 24 + record.hour)[:count]
-    known = bad | ~open_
-    return Chances(judged=_count(cell, known), workable=_count(cell, known & ~bad))
+    if shut is None:
+        return Chances(judged=_count(cell, ~open_), workable=_count(cell, ~(open_ | bad)))
+    forbidden = _any_of(shut, hours_needed)
+    free, known = _count(cell, ~forbidden), _count(cell, ~(open_ | forbidden))
+    seen = np.where(free > 0, known / np.maximum(free, 1), 1.0)
+    judged = known + np.rint(seen * _count(cell, forbidden)).astype(np.int64)
+    return Chances(judged=judged, workable=_count(cell, ~(open_ | forbidden | bad)))
 
 
 def bookings_expected(*, chance: float) -> float:
@@ -123,8 +147,17 @@ def _possible(chance: float) -> float:
     return chance
 
 
-def _by_hour(record: Record, limits: Limits) -> "tuple[Flags, Flags]":
-    """Hours that break a limit, and hours that may, by site."""
+def _any_of(flags: "Flags", hours_needed: int) -> "Flags":
+    """For each start, whether any hour of its window is marked."""
+    count = flags.shape[1] - hours_needed + 1
+    found = flags[:, :count].copy()
+    for ahead in range(1, hours_needed):
+        found |= flags[:, ahead : count + ahead]
+    return found
+
+
+def _by_hour(record: Record, limits: Limits) -> "tuple[Flags, Flags, Flags | None]":
+    """Hours that break a limit, hours that may, and hours that are forbidden whatever the weather, by site."""
     import numpy as np
 
     wind, rain = np.atleast_2d(record.wind_mps), np.atleast_2d(record.rain_mm)
@@ -140,9 +173,9 @@ def _by_hour(record: Record, limits: Limits) -> "tuple[Flags, Flags]":
         unknown[:, back:] |= unseen[:, : wet.shape[1] - back]
     # Before the record begins the rain is not known.
     unknown[:, : limits.drying_h] = True
-    if record.usable is not None:
-        broken |= ~np.atleast_2d(record.usable)
-    return broken, unknown
+    if record.usable is None:
+        return broken, unknown, None
+    return broken, unknown, np.broadcast_to(~np.atleast_2d(record.usable), broken.shape)
 
 
 def _count(cell: "Counts", chosen: "Flags") -> "Counts":

@@ -6,7 +6,8 @@ from datetime import UTC
 from typing import TYPE_CHECKING
 
 from .errors import CalculationError
-from .hours import HOUR, WIND, Hour
+from .hours import GUST, HOUR, RAIN, WIND, Hour
+from .ranges import Range
 
 if TYPE_CHECKING:
     import numpy as np
@@ -16,13 +17,17 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
     Counts = NDArray[np.int64]
 
+MONTH = Range(name="month", label="Month", low=1, high=12, unit="", whole=True)
+HOUR_OF_DAY = Range(name="hour", label="Hour of the day", low=0, high=23, unit="", whole=True)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Record:
     """Hourly arrays without gaps: local month (1 to 12) and hour (0 to 23), wind, rain, gust.
 
     Weather arrays are one row for each site, or one row in all; NaN is not known. ``usable`` is
-    False for hours that daylight or site hours forbid.
+    False for hours that daylight or site hours forbid. Raises CalculationError for months, hours,
+    wind, rain or gust out of range, and for arrays of different lengths.
     """
 
     month: "Counts"
@@ -35,8 +40,17 @@ class Record:
     def __post_init__(self) -> None:
         import numpy as np
 
-        WIND.check(float(np.nanmin(self.wind_mps, initial=0.0)))
-        WIND.check(float(np.nanmax(self.wind_mps, initial=0.0)))
+        rows: tuple[tuple[Range, Counts | Floats | None], ...] = (
+            (MONTH, self.month),
+            (HOUR_OF_DAY, self.hour),
+            (WIND, self.wind_mps),
+            (RAIN, self.rain_mm),
+            (GUST, self.gust_mps),
+        )
+        for limits, values in rows:
+            if values is not None:
+                limits.check(float(np.nanmin(values, initial=limits.low)))
+                limits.check(float(np.nanmax(values, initial=limits.low)))
         arrays = {"hour": self.hour, "wind_mps": self.wind_mps, "rain_mm": self.rain_mm}
         arrays |= {name: a for name in ("gust_mps", "usable") if (a := getattr(self, name)) is not None}
         for name, array in arrays.items():
