@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.calculations.cases import done
-from vehicles.calculations.category import bus_category, goods_category, has_off_road_features, is_for_goods
+from vehicles.calculations.category import bus_category, goods_category, is_for_goods
 from vehicles.calculations.errors import CalculationError
 
 GVM = {"kind": "gvm_upgrade"}
@@ -40,14 +40,10 @@ def test_limits_of_mass_belong_to_the_lower_category():
         bus_category(gvm_kg=3000, seats=9)
 
 
-def test_off_road_features_need_four_of_five():
-    # Source: ADR definition of MC as quoted: 28°, 14°, 20°, 200 mm, 175 mm.
-    four = {"approach_deg": 28, "breakover_deg": 14, "departure_deg": 20, "running_clearance_mm": 200}
-    assert has_off_road_features(four) is True
-    assert has_off_road_features({**four, "approach_deg": 27.9}) is None
-    assert has_off_road_features({**four, "approach_deg": 27.9, "axle_clearance_mm": 174}) is False
-    with pytest.raises(CalculationError, match="wading_mm is outside approach_deg"):
-        has_off_road_features({"wading_mm": 700})
+@pytest.mark.parametrize("unladen", [float("nan"), float("inf"), -5, 10_401])
+def test_an_unladen_mass_that_cannot_be_is_refused(unladen):
+    with pytest.raises(CalculationError, match=f"unladen_kg: {unladen} is outside 200 to 10,400 kg"):
+        is_for_goods(seats=5, gvm_kg=3050, unladen_kg=unladen)
 
 
 @pytest.mark.parametrize(

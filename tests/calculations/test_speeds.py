@@ -39,6 +39,7 @@ RUNS = st.lists(
         (100, 80, 5, (80, 85, 90, 95, 100)),
         (70, 80, 10, (70,)),
         (80, 80, 10, (80,)),
+        (110.0, 80.0, 10.0, (80, 90, 100, 110)),
     ],
 )
 def test_ladder(target, first, step, speeds):
@@ -62,6 +63,8 @@ def test_ladder_climbs_in_steps_to_the_target(target, first, step):
     [
         ({"target_kmh": 151}, "speed_kmh: 151"),
         ({"first_max_kmh": 4}, "speed_kmh: 4"),
+        ({"first_max_kmh": 80.5}, "speed_kmh: 80.5 is outside whole numbers from 5 to 150 km/h"),
+        ({"target_kmh": 99.5}, "speed_kmh: 99.5 is outside whole numbers"),
         ({"step_kmh": 11}, "step_kmh: 11"),
     ],
 )
@@ -267,6 +270,7 @@ def test_leaving_out_what_does_not_count_changes_nothing(runs):
         ({"mass": "tm3"}, "mass: 'tm3' is outside tm1 or tm2"),
         ({"outcome": "good"}, "outcome: 'good' is outside clean, cones, aborted"),
         ({"aimed_kmh": 0}, "speed_kmh: 0"),
+        ({"aimed_kmh": 80.5}, "speed_kmh: 80.5"),
         ({"measured_kmh": float("nan")}, "measured_kmh: nan"),
     ],
 )

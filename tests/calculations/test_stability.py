@@ -106,6 +106,36 @@ def test_an_error_as_large_as_the_height_is_refused(error):
         roll(track_mm=1600, cg_height_mm=700, cg_error_mm=error)
 
 
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        ({"track_mm": float("inf")}, "track_front_mm: inf is outside 800 to 2,300 mm"),
+        ({"track_mm": 1.6, "cg_height_mm": 0.7, "cg_error_mm": 0.02}, "track_front_mm: 1.6"),
+        ({"cg_height_mm": 1900}, "cg_height_mm: 1900 is outside 200 to 1,800 mm"),
+        ({"off_middle_mm": float("nan")}, "off_middle_mm: nan"),
+    ],
+)
+def test_a_track_or_a_height_that_no_light_vehicle_has_is_refused(wrong, named):
+    with pytest.raises(CalculationError, match=named):
+        roll(**{"track_mm": 1600, "cg_height_mm": 700, "cg_error_mm": 20} | wrong)
+
+
+@pytest.mark.parametrize(
+    ("loads", "named"),
+    [
+        ([(0, 700, 10)], "mass_kg: 0 kg in all is outside masses that come to more than 0 kg"),
+        ([], "mass_kg: 0 kg in all"),
+        ([(100, 700, 10), (-100, 800, 10)], "mass_kg: 0 kg in all"),
+        ([(100, float("nan"), 10)], "height_mm: nan is outside numbers"),
+        ([(float("inf"), 700, 10)], "mass_kg: inf"),
+        ([(100, 700, float("nan"))], "error_mm: nan"),
+    ],
+)
+def test_loads_that_come_to_nothing_or_are_no_numbers_are_refused(loads, named):
+    with pytest.raises(CalculationError, match=named):
+        combined([Load(mass_kg=m, height_mm=h, error_mm=e) for m, h, e in loads])
+
+
 def test_measured_height_moves_with_what_goes_aboard():
     first, second = stable()
     # By hand: fuel at 0.25, driver and instruments at 0.48 of 1895 mm.

@@ -1,13 +1,12 @@
 """ADR categories: which one a vehicle has, and which one its modifications leave it with."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from .case import Case
 from .errors import CalculationError
 from .explain import Reason
 from .fuel import mass_to_level_kg
-from .ranges import VEHICLE
+from .ranges import VEHICLE, Range
 from .rulesets import RuleSet
 
 PASSENGER = ("MA", "MB", "MC")
@@ -18,15 +17,8 @@ DEFINITIONS = "Australian Design Rules, definitions of vehicle categories"
 MEMORY = f"{DEFINITIONS} (from memory, not yet checked against the current text)"
 GVM_GAP = "vehicle.gvm_kg: read it from the compliance plate"
 SEATS_GAP = "vehicle.seats: count them with the driver's, as registered"
-# Source: Vehicle Standard (Australian Design Rule – Definitions and Vehicle Categories), MC.
-OFF_ROAD = {
-    "approach_deg": 28.0,
-    "breakover_deg": 14.0,
-    "departure_deg": 20.0,
-    "running_clearance_mm": 200.0,
-    "axle_clearance_mm": 175.0,
-}
-OFF_ROAD_NEEDED = 4
+# As weighed, and up to 400 L of fuel more.
+UNLADEN = Range(name="unladen_kg", label="Unladen mass", low=200, high=10_400, unit="kg")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +60,7 @@ def is_for_goods(*, seats: int, gvm_kg: float, unladen_kg: float, seat_kg: float
     Raises
     ------
     CalculationError
-        When seats or GVM are outside what a light vehicle can be.
+        When seats, GVM or unladen mass are outside what a light vehicle can be.
 
     Notes
     -----
@@ -86,44 +78,8 @@ def is_for_goods(*, seats: int, gvm_kg: float, unladen_kg: float, seat_kg: float
     """
     VEHICLE["seats"].check(seats)
     VEHICLE["gvm_kg"].check(gvm_kg)
+    UNLADEN.check(unladen_kg)
     return seats * seat_kg < factor * (gvm_kg - unladen_kg)
-
-
-def has_off_road_features(measured: Mapping[str, float]) -> bool | None:
-    """Whether a four-wheel drive has at least 4 of the 5 features of MC.
-
-    Parameters
-    ----------
-    measured : mapping
-        Any of approach_deg, breakover_deg, departure_deg [°], running_clearance_mm and
-        axle_clearance_mm [mm]
-
-    Returns
-    -------
-    bool or None
-        None when what is not measured decides
-
-    Raises
-    ------
-    CalculationError
-        For a name that is none of the five.
-
-    Examples
-    --------
-    >>> has_off_road_features({"approach_deg": 30, "breakover_deg": 15, "departure_deg": 22})
-    >>> has_off_road_features({"approach_deg": 30, "breakover_deg": 15, "departure_deg": 22,
-    ...                        "running_clearance_mm": 200})
-    True
-
-    Source: Australian Design Rules, definition of MC (seen as a quotation).
-    """
-    for name in measured:
-        if name not in OFF_ROAD:
-            raise CalculationError(quantity="off-road feature", value=name, allowed=", ".join(OFF_ROAD))
-    met = sum(measured[name] >= OFF_ROAD[name] for name in measured)
-    if met >= OFF_ROAD_NEEDED:
-        return True
-    return False if met + len(OFF_ROAD) - len(measured) < OFF_ROAD_NEEDED else None
 
 
 def goods_category(gvm_kg: float) -> str:

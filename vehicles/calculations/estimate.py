@@ -80,11 +80,24 @@ def estimate(
 
     Example
     -------
-    See tests: a lane-change test of an ordinary vehicle comes to 2,000 to 2,500 AUD.
+    >>> from dataclasses import replace
+    >>> from datetime import date
+    >>> nothing = PriceLine(key="insurance", label="Insurance", needed_for=("lane_change",), low=Decimal("0.005"),
+    ...     likely=Decimal("0.006"), high=Decimal("0.008"), again=Decimal(0), note="")
+    >>> hire = replace(nothing, key="track", label="Track hire", low=Decimal(400), likely=Decimal(500),
+    ...     high=Decimal(600), again=Decimal("0.5"))
+    >>> book = PriceBook(edition="example", source="", checked_by=None, valid_from=date(2026, 7, 1),
+    ...     valid_to=date(2027, 6, 30), bookings_expected=Decimal(2), lines=(hire,), insurance=nothing,
+    ...     insurance_minimum_aud=Decimal(0), retest_share=Decimal("0.7"), retest_label="Retest")
+    >>> found = estimate(prices=book, needs_lane_change=True, market_value_aud=50_000)
+    >>> found.low_aud, found.likely_aud, found.high_aud, found.gst_aud
+    (Decimal('650.00'), Decimal('1050.00'), Decimal('1600.00'), Decimal('95.45'))
 
     Source: common practice, no published source; GST = inclusive price / 11.
     """
     RETESTS.check(retests)
+    if market_value_aud is not None:
+        VEHICLE["market_value_aud"].check(market_value_aud)
     bookings = prices.bookings_expected
     if bookings_expected is not None:
         bookings = Decimal(str(BOOKINGS.check(bookings_expected)))
@@ -126,7 +139,7 @@ def _chosen(*, prices: PriceBook, needs: set[str], market_value_aud: float | Non
     rate = prices.insurance
     if market_value_aud is None or not needs & set(rate.needed_for):
         return
-    value = Decimal(str(VEHICLE["market_value_aud"].check(market_value_aud)))
+    value = Decimal(str(market_value_aud))
     premiums = [max(share * value, prices.insurance_minimum_aud) for share in (rate.low, rate.likely, rate.high)]
     yield PriceLine(
         key=rate.key,

@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 from typing import Protocol
 
 from .case import Case
+from .errors import CalculationError
 
 WEIGHING = (
     "cg_height_mm: measure the height of the centre of gravity by an axle-lift weighing "
@@ -62,13 +64,21 @@ def combined(loads: Sequence[Load]) -> Load:
     """Centre of several loads: h = Σ m h / Σ m; errors taken as all in the same direction.
 
     Parameters: loads [kg, mm]; a mass may be negative, when it is taken out. Returns: Load.
+    Raises CalculationError when a number is none, or the masses come to nothing.
 
     >>> combined([Load(mass_kg=3, height_mm=600, error_mm=0), Load(mass_kg=1, height_mm=1000, error_mm=40)])
     Load(mass_kg=4, height_mm=700.0, error_mm=10.0)
 
     Source: moments about the ground.
     """
+    for load in loads:
+        for name, value in vars(load).items():
+            if not isfinite(value):
+                raise CalculationError(quantity=name, value=value, allowed="numbers")
     mass = sum(load.mass_kg for load in loads)
+    if not mass > 0:
+        value, allowed = f"{mass:g} kg in all", "masses that come to more than 0 kg"
+        raise CalculationError(quantity="mass_kg", value=value, allowed=allowed)
     return Load(
         mass_kg=mass,
         height_mm=sum(load.mass_kg * load.height_mm for load in loads) / mass,

@@ -67,8 +67,9 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
     Parameters: mean track T, height h of the centre of gravity and its error, its distance y off the
     middle plane, to either side [mm].
     Returns: Roll; the threshold's low end is taken at the upper height less 15 %, its high end at the
-    lower height less 5 % [g]. Raises CalculationError when the error is as large as the height, or
-    when the centre of gravity lies as far out as the wheels.
+    lower height less 5 % [g]. Raises CalculationError for a track or height outside the ranges of a
+    light vehicle, when the error is as large as the height, or when the centre of gravity lies as far
+    out as the wheels.
 
     >>> found = roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20)
     >>> round(found.threshold_low_g, 2), round(found.threshold_high_g, 2)
@@ -81,6 +82,7 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
 
     Source: see SOURCE.
     """
+    ssf = static_stability_factor(track_mm=track_mm, cg_height_mm=cg_height_mm)
     if not 0 <= cg_error_mm < cg_height_mm:
         raise CalculationError(quantity="cg_error_mm", value=cg_error_mm, allowed=f"0 to less than {cg_height_mm:g} mm")
     if not abs(off_middle_mm) < track_mm / 2:
@@ -89,7 +91,6 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
         )
     low = track_mm / (2 * (cg_height_mm + cg_error_mm))
     high = track_mm / (2 * (cg_height_mm - cg_error_mm))
-    ssf = track_mm / (2 * cg_height_mm)
     nearer = 1 - 2 * abs(off_middle_mm) / track_mm
     return Roll(
         cg_height_mm=cg_height_mm,

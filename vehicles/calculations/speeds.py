@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from .errors import CalculationError
 from .ranges import Range
-from .run_record import MASSES, SPEED, RunRecord
+from .run_record import AIMED, MASSES, SPEED, RunRecord
 
 __all__ = ["MASSES", "SPEED", "Progress", "RunRecord", "ladder", "next_runs", "progress"]
 
@@ -49,7 +49,7 @@ def ladder(*, target_kmh: int, first_max_kmh: int, step_kmh: int = 10) -> tuple[
 
     Raises
     ------
-    CalculationError : speeds outside 5 to 150 km/h, step outside 1 to 10 km/h.
+    CalculationError : speeds outside whole 5 to 150 km/h, step outside whole 1 to 10 km/h.
 
     Example
     -------
@@ -60,10 +60,9 @@ def ladder(*, target_kmh: int, first_max_kmh: int, step_kmh: int = 10) -> tuple[
 
     Source: common practice, no published source.
     """
-    SPEED.check(target_kmh)
-    SPEED.check(first_max_kmh)
-    STEP.check(step_kmh)
-    return (*range(first_max_kmh, target_kmh, step_kmh), target_kmh)
+    # A whole number that comes as 110.0 is a whole number.
+    target, first = int(AIMED.check(target_kmh)), int(AIMED.check(first_max_kmh))
+    return (*range(first, target, int(STEP.check(step_kmh))), target)
 
 
 def progress(
