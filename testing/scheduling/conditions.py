@@ -11,6 +11,7 @@ from testing.scheduling import drivers, forecast, gear, sky
 from testing.scheduling.locking import standing_booking
 from testing.scheduling.room import room_for
 from vehicles.calculations import weather
+from vehicles.calculations.usable_hours import is_open
 from vehicles.calculations.weather import MET, NOT_MET, UNKNOWN
 
 ON_THE_DAY = "The anemometer on the day decides."
@@ -70,7 +71,7 @@ def _stands(job, booking, url):
 def _site(job, booking):
     site, start, end = booking.site, booking.local_start, booking.local_end
     url = reverse("testing:site", args=[site.pk])
-    if start.date() != end.date() or start.time() < site.opens or end.time() > site.closes:
+    if not is_open(start=start, end=end, opens=site.opens, closes=site.closes):
         text = f"{site} is open from {site.opens:%H:%M} to {site.closes:%H:%M}; the booking is outside."
         return Condition(title="Site", verdict=NOT_MET, text=text, url=url)
     for blackout in site.blackouts.all():

@@ -4,7 +4,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.usable_hours import with_daylight, with_site_hours
+from vehicles.calculations.usable_hours import is_open, with_daylight, with_site_hours
 from vehicles.calculations.weather import Hour
 
 SYDNEY = ZoneInfo("Australia/Sydney")
@@ -48,7 +48,19 @@ def test_a_site_may_stay_open_till_midnight(closes, last):
     assert [hour.start.hour for hour in found if hour.site_open][-1] == last
 
 
+@pytest.mark.parametrize(
+    ("end", "open_"),
+    [((22, 23, 59), True), ((23, 0, 0), True), ((23, 0, 30), False), ((24, 0, 0), False)],
+)
+def test_a_booking_may_last_till_midnight_where_the_site_does(end, open_):
+    start = datetime(2025, 6, 22, 20, tzinfo=SYDNEY)
+    told = is_open(start=start, end=datetime(2025, 6, *end, tzinfo=SYDNEY), opens=time(7), closes=time(23, 59))
+    assert told is open_
+
+
 def test_a_site_that_closes_before_it_opens_is_refused():
+    with pytest.raises(CalculationError, match="closes: 06:00 is outside after 07:00"):
+        is_open(start=datetime(2025, 6, 22), end=datetime(2025, 6, 22), opens=time(7), closes=time(6))
     with pytest.raises(CalculationError, match="closes: 06:00 is outside after 07:00"):
         with_site_hours(hours=[], opens=time(7), closes=time(6))
 

@@ -1,5 +1,5 @@
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from vehicles.calculations.errors import CalculationError
+from vehicles.calculations.usable_hours import is_open, with_site_hours
 from vehicles.calculations.weather import Hour, Limits, judge, judge_hours, ranked, windows
 
 DAY = datetime(2026, 3, 2, tzinfo=UTC)
@@ -82,6 +83,22 @@ def test_daylight_and_site_hours(name, value, need, reason):
     assert (last.need, last.reasons) == (need, (reason,))
 
 
+@pytest.mark.parametrize(
+    ("hour", "said"),
+    [
+        ({"wind_mps": 3.0000004}, "wind 3.0000004 m/s is over 3 m/s"),
+        ({"wind_mps": 3.04}, "wind 3.04 m/s is over 3 m/s"),
+        ({"gust_mps": 4.500001}, "gust 4.500001 m/s is over 4.5 m/s"),
+        ({"rain_mm": 0.04}, "rain in this hour (0.04 mm), surface taken as wet for 3 h"),
+        ({"rain_mm": 0.25}, "rain in this hour (0.3 mm), surface taken as wet for 3 h"),
+    ],
+)
+def test_no_reason_reads_false(hour, said):
+    record = hours(*[1] * 4, gust_mps=4)
+    record[3] = replace(record[3], **hour)
+    assert judge_hours(hours=record, limits=Limits(gust_mps=4.5))[3].reasons == (said,)
+
+
 def booking(record, start, end, limits=LIMITS):
     return judge(hours=record, start=DAY + timedelta(hours=start), end=DAY + timedelta(hours=end), limits=limits)
 
@@ -91,7 +108,7 @@ def test_every_hour_of_a_booking_is_judged():
     found = booking(record, 3.5, 5.25)
     assert found.need == "not_met"
     assert [hour.need for hour in found.hours] == ["met", "met", "not_met"]
-    assert found.reasons == ("05:00: wind 4 m/s is over 3 m/s",)
+    assert found.reasons == ("05:00: wind 4.0 m/s is over 3 m/s",)
     assert booking(record, 3, 5).need == "met"
 
 
@@ -106,6 +123,43 @@ def test_a_broken_limit_outweighs_an_unknown_hour():
     assert booking(hours(1, 1, 1, 5), 3, 6).need == "not_met"
 
 
+def judged_at(zone, opens, start, end, record):
+    """A booking at a site with opening hours, its hours marked as the site marks them."""
+    marked = with_site_hours(
+        hours=[replace(hour, start=hour.start.astimezone(zone)) for hour in record], opens=opens, closes=time(16)
+    )
+    usable = is_open(start=start, end=end, opens=opens, closes=time(16))
+    return judge(hours=marked, start=start, end=end, limits=LIMITS, site_open=usable)
+
+
+# By hand: the site opens at the minute at which the booking starts; the hour before has a closed part not booked.
+@pytest.mark.parametrize(
+    ("zone", "opens", "start", "end", "need"),
+    [
+        ("Australia/Sydney", time(7, 30), (7, 30), (11, 30), "met"),
+        ("Australia/Sydney", time(7, 30), (7, 0), (11, 30), "not_met"),
+        ("Australia/Sydney", time(7, 30), (12, 30), (16, 0), "met"),
+        ("Australia/Sydney", time(7, 30), (12, 30), (16, 1), "not_met"),
+        ("Australia/Adelaide", time(8), (8, 0), (11, 0), "met"),
+        ("Australia/Adelaide", time(8), (7, 59), (11, 0), "not_met"),
+    ],
+)
+def test_a_booking_is_held_to_its_own_times_not_to_those_of_the_hours_it_touches(zone, opens, start, end, need):
+    zone = ZoneInfo(zone)
+    begins, ends = (datetime(2026, 3, 3, *clock, tzinfo=zone) for clock in (start, end))
+    found = judged_at(zone, opens, begins, ends, hours(*[1] * 48))
+    assert found.need == need
+    assert found.reasons == (() if need == "met" else (f"{begins:%H:%M} to {ends:%H:%M}: the site is closed",))
+
+
+@pytest.mark.parametrize(("light", "need"), [(True, "met"), (False, "not_met"), (None, "unknown")])
+def test_a_booking_in_the_dark_is_told(light, need):
+    found = judge(
+        hours=hours(*[1] * 9), start=DAY.replace(hour=4), end=DAY.replace(hour=8), limits=LIMITS, daylight=light
+    )
+    assert found.need == need and bool(found.reasons) == (need != "met")
+
+
 def test_missing_hours_are_told_in_the_booking_s_own_zone():
     sydney = ZoneInfo("Australia/Sydney")
     start = datetime(2026, 3, 2, 9, tzinfo=sydney)
@@ -117,7 +171,7 @@ def test_hours_are_told_by_the_clock_of_the_booking():
     brisbane = ZoneInfo("Australia/Brisbane")
     start = datetime(2026, 3, 2, 14, tzinfo=brisbane)
     found = judge(hours=hours(1, 1, 1, 1, 8), start=start, end=start + timedelta(hours=1), limits=LIMITS)
-    assert found.reasons == ("14:00: wind 8 m/s is over 3 m/s",)
+    assert found.reasons == ("14:00: wind 8.0 m/s is over 3 m/s",)
 
 
 def test_a_zone_off_the_whole_hour():

@@ -56,7 +56,7 @@ def test_a_forecast_that_turned_is_told_once(reachable):
     run()
     (told,) = (message for message in mail.outbox if message.to == [reachable.email])
     assert told.subject == f"At risk: {job.number}, {services.standing_booking(job).when}"
-    assert "wind 6 m/s is over 3 m/s" in told.body
+    assert "wind 6.0 m/s is over 3 m/s" in told.body
     run()
     assert sum(message.to == [reachable.email] for message in mail.outbox) == 1
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
 
 from .daylight import Daylight, daylight
@@ -39,13 +39,38 @@ def with_site_hours(*, hours: Sequence[Hour], opens: time, closes: time) -> tupl
 
     Notes: a time of 23:59 or later closes with the day.
     """
+    _check(opens, closes)
+
+    def whole(start: datetime) -> bool:
+        end = (start.astimezone(UTC) + HOUR).astimezone(start.tzinfo)
+        return is_open(start=start, end=end, opens=opens, closes=closes)
+
+    return tuple(replace(hour, site_open=whole(hour.start)) for hour in hours)
+
+
+def is_open(*, start: datetime, end: datetime, opens: time, closes: time) -> bool:
+    """Whether a site is open from start to end.
+
+    Parameters: start and end by the site's own clock; opening and closing time by that clock, on one
+    day. Returns: True when all of it lies within. Raises CalculationError when the site closes no
+    later than it opens.
+
+    Notes: a time of 23:59 or later closes with the day.
+
+    >>> from datetime import UTC
+    >>> is_open(start=datetime(2026, 3, 2, 7, 30, tzinfo=UTC), end=datetime(2026, 3, 2, 11, 30, tzinfo=UTC),
+    ...         opens=time(7, 30), closes=time(16))
+    True
+
+    Source: comparison.
+    """
+    _check(opens, closes)
+    before_close = end.date() == start.date() and end.time() <= closes
+    midnight = end.time() == time(0) and end.date() == start.date() + timedelta(days=1)
+    till_midnight = closes >= time(23, 59) and (midnight or end.date() == start.date())
+    return start.time() >= opens and (before_close or till_midnight)
+
+
+def _check(opens: time, closes: time) -> None:
     if closes <= opens:
         raise CalculationError(quantity="closes", value=f"{closes:%H:%M}", allowed=f"after {opens:%H:%M}")
-    till_midnight = closes >= time(23, 59)
-
-    def is_open(start: datetime) -> bool:
-        end = (start.astimezone(UTC) + HOUR).astimezone(start.tzinfo)
-        before_close = end.date() == start.date() and end.time() <= closes
-        return start.time() >= opens and (before_close or till_midnight)
-
-    return tuple(replace(hour, site_open=is_open(hour.start)) for hour in hours)

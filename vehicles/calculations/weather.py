@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from .errors import CalculationError
 from .hours import HOUR, LENGTH, Hour, Limits, by_start
 from .verdict import MET, NOT_MET, UNKNOWN
+from .wording import beside, plain
 
 __all__ = [
     "MET",
@@ -68,14 +69,24 @@ def judge_hours(*, hours: Sequence[Hour], limits: Limits) -> tuple[HourJudgement
     return tuple(_judged(known[at], known, limits) for at in sorted(known))
 
 
-def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limits) -> Judgement:
-    """Judge one booking: every hour that it touches must keep the limits.
+def judge(
+    *,
+    hours: Sequence[Hour],
+    start: datetime,
+    end: datetime,
+    limits: Limits,
+    site_open: bool | None = True,
+    daylight: bool | None = True,
+) -> Judgement:
+    """Judge one booking: every hour that it touches must keep wind, gust and rain, itself the rest.
 
     Parameters
     ----------
     hours : hourly record or forecast that covers the booking and the drying time before it
     start, end : the booking, with time zone
     limits : what an hour must keep
+    site_open, daylight : whether the site is open and the sun up from start to end, as
+        ``usable_hours.is_open`` and ``Daylight.covers`` tell; None is not known [-]
 
     Returns
     -------
@@ -85,6 +96,11 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
     ------
     CalculationError : times without zone, an end not after the start, a booking of more than 48 h,
         a record with hours that overlap.
+
+    Notes
+    -----
+    Site hours and light of the hours themselves are not looked at: a booking from 07:30 uses only
+    a part of the hour from 07:00, and the part before it may well be closed or dark.
 
     Example
     -------
@@ -104,16 +120,21 @@ def judge(*, hours: Sequence[Hour], start: datetime, end: datetime, limits: Limi
         raise CalculationError(quantity="end", value=end.isoformat(), allowed="more than 0 to 48 h after start")
     known = by_start(hours)
     found = tuple(
-        _judged(known[at], known, limits) if at in known else _missing(at)
+        _judged(replace(known[at], site_open=True, daylight=True), known, limits) if at in known else _missing(at)
         for at in _hours_touched(start, end, phase=next(iter(known), start))
     )
     # A forecast may come in UTC: people read the hours by the clock of the booking.
     found = tuple(replace(hour, start=hour.start.astimezone(start.tzinfo)) for hour in found)
-    needs = {hour.need for hour in found}
+    of_itself = tuple(_unusable(site_open=site_open, daylight=daylight))
+    needs = {hour.need for hour in found} | {need for need, _ in of_itself}
+    span = f"{start:%H:%M} to {end.astimezone(start.tzinfo):%H:%M}"
     return Judgement(
         need=next(need for need in (NOT_MET, UNKNOWN, MET) if need in needs),
         hours=found,
-        reasons=tuple(f"{hour.start:%H:%M}: {reason}" for hour in found for reason in hour.reasons),
+        reasons=(
+            *(f"{span}: {reason}" for _, reason in of_itself),
+            *(f"{hour.start:%H:%M}: {reason}" for hour in found for reason in hour.reasons),
+        ),
     )
 
 
@@ -170,21 +191,25 @@ def _judged(hour: Hour, known: Mapping[datetime, Hour], limits: Limits) -> HourJ
 
 def _against(hour: Hour, known: Mapping[datetime, Hour], limits: Limits) -> Iterator[tuple[str, str]]:
     """What speaks against an hour: (not_met or unknown, why)."""
-    if hour.site_open is not True:
-        yield (NOT_MET, "the site is closed") if hour.site_open is False else (UNKNOWN, "site hours not known")
-    if hour.daylight is not True:
-        yield (NOT_MET, "no daylight") if hour.daylight is False else (UNKNOWN, "daylight not known")
+    yield from _unusable(site_open=hour.site_open, daylight=hour.daylight)
     yield from _over("wind", hour.wind_mps, limits.wind_mps)
     if limits.gust_mps is not None:
         yield from _over("gust", hour.gust_mps, limits.gust_mps)
     yield from _wet(hour, known, limits.drying_h)
 
 
+def _unusable(*, site_open: bool | None, daylight: bool | None) -> Iterator[tuple[str, str]]:
+    if site_open is not True:
+        yield (NOT_MET, "the site is closed") if site_open is False else (UNKNOWN, "site hours not known")
+    if daylight is not True:
+        yield (NOT_MET, "no daylight") if daylight is False else (UNKNOWN, "daylight not known")
+
+
 def _over(what: str, value: float | None, limit: float) -> Iterator[tuple[str, str]]:
     if value is None:
         yield UNKNOWN, f"{what} not known"
     elif value > limit:
-        yield NOT_MET, f"{what} {value:g} m/s is over {limit:g} m/s"
+        yield NOT_MET, f"{what} {beside(value, limit)} m/s is over {plain(limit)} m/s"
 
 
 def _wet(hour: Hour, known: Mapping[datetime, Hour], drying_h: int) -> Iterator[tuple[str, str]]:
@@ -194,7 +219,7 @@ def _wet(hour: Hour, known: Mapping[datetime, Hour], drying_h: int) -> Iterator[
     wet = [back for back, rain in enumerate(rains) if rain]
     if wet:
         when = "rain in this hour" if wet[0] == 0 else f"rain {wet[0]} h before"
-        yield NOT_MET, f"{when} ({rains[wet[0]]:.1f} mm), surface taken as wet for {drying_h} h"
+        yield NOT_MET, f"{when} ({beside(rains[wet[0]] or 0.0, 0)} mm), surface taken as wet for {drying_h} h"
     elif None in rains:
         back = rains.index(None)
         yield UNKNOWN, "rain not known in this hour" if back == 0 else f"rain {back} h before not known"
