@@ -12,6 +12,8 @@ from vehicles.calculations import climatology
 
 LENGTHS = range(1, 13)
 BATCH = 1000
+# Nine times in ten, as the page says.
+SURETY = 0.9
 
 
 @transaction.atomic
@@ -87,3 +89,10 @@ def best_hours(row, month):
     counts = [row.counts(month=month, hour=hour) for hour in range(24)]
     found = [(hour, workable / judged) for hour, (judged, workable) in enumerate(counts) if judged]
     return sorted(((hour, share) for hour, share in found if share), key=lambda pair: (-pair[1], pair[0]))
+
+
+def months(row):
+    """For each month its likeliest start hours, and how many bookings at the best make nearly sure that one works."""
+    for month in range(1, 13):
+        best = best_hours(row, month)[:5]
+        yield month, best, climatology.bookings_to_be_sure(chance=best[0][1], surety=SURETY) if best else None

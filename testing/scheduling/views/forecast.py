@@ -65,7 +65,7 @@ def past_weather(request, pk):
     hours = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 3 else 4
     hours = climate.lengths(hours)
     row = site.climatology.filter(hours_needed=hours).first()
-    months = [(date(2000, month, 1), climate.best_hours(row, month)[:5]) for month in range(1, 13)] if row else []
+    months = [(date(2000, month, 1), *told) for month, *told in climate.months(row)] if row else []
     shown = {"site": site, "row": row, "months": months, "hours": hours, "lengths": climate.LENGTHS}
     return render(request, "testing/scheduling/past_weather.html", shown)
 
