@@ -4,6 +4,7 @@ Parts that a day does not have are left out of the record, so that nothing reads
 """
 
 from certificates.moments import when
+from testing.testday.models import LoggedPass
 
 
 def _signed(row, **facts):
@@ -44,7 +45,7 @@ def _loading(row):
 
 
 def _log(log):
-    passes = log.passes.select_related("run").order_by("number")
+    passes = LoggedPass.objects.standing().filter(log=log).select_related("run").order_by("number")
     return {
         "instrument": log.instrument,
         "original_name": log.original_name,

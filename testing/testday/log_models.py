@@ -4,6 +4,8 @@ from django.conf import settings
 from django.db import models
 from django.utils.crypto import get_random_string
 
+from jobs.append_only import AppendOnlyQuerySet
+from testing.testday.sheet_models import Settlement
 from testing.testday.written import Written
 
 
@@ -45,8 +47,17 @@ class LogFile(Written):
         return self.original_name
 
 
+class LoggedPassQuerySet(AppendOnlyQuerySet):
+    def standing(self):
+        """Without those that the engineer took from the run they had been matched to."""
+        away = Settlement.objects.filter(models.Q(ruling="other") | models.Q(ruling__startswith="run-"), about="log")
+        return self.exclude(pk__in=away.values("key"))
+
+
 class LoggedPass(Written):
     """One pass through the course found in a log, with what it came to."""
+
+    objects = LoggedPassQuerySet.as_manager()
 
     log = models.ForeignKey(LogFile, on_delete=models.PROTECT, related_name="passes")
     number = models.PositiveSmallIntegerField()

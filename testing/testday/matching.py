@@ -28,7 +28,7 @@ class Pair:
 
 def free_runs(day):
     """Runs that stand on the sheet and that no log speaks of yet, in the order driven."""
-    taken = set(LoggedPass.objects.filter(log__day=day).exclude(run=None).values_list("run_id", flat=True))
+    taken = set(LoggedPass.objects.standing().filter(log__day=day).exclude(run=None).values_list("run_id", flat=True))
     return [run for run in day.runs.filter(struck=None).order_by("number") if run.pk not in taken]
 
 

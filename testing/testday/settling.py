@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from jobs.audit import record
-from testing.testday import ladder
+from testing.testday import ladder, limits, matching, rulings
 from testing.testday.locking import locked
-from testing.testday.models import LoggedPass, Run, Settlement, StruckRun
+from testing.testday.models import LoggedPass, Settlement
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
+
+TILT_TOLERANCE_DEG = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,16 +52,43 @@ def _contests(day):
 
 
 def _said(run):
-    return f"{run.get_mass_display()}, {run.aimed_kmh} km/h, {run.get_outcome_display()}"
+    """A run so that somebody who was there knows it again."""
+    clock = run.when.astimezone(run.day.booking.site.zone)
+    measured = "speed not measured" if run.measured_kmh is None else f"{run.measured_kmh:g} km/h measured"
+    counts = "" if run.counts else f", does not count: {run.not_counting_because}"
+    return (
+        f"{clock:%H:%M:%S}, {run.get_mass_display()}, {run.aimed_kmh} km/h aimed at, {measured}, "
+        f"{run.get_outcome_display()}{counts}"
+    )
 
 
 def _late(day):
+    yield from _after_a_stop(day)
     statement = getattr(day, "statement", None)
     if statement is None:
         return
     for run in day.runs.filter(struck=None, at__gt=statement.at, corrects=None):
         text = f"Run {run.number} ({_said(run)}) reached the sheet after the driver had signed."
         yield Item(about="late", key=run.pk, text=text, rulings=(("seen", "Seen: it changes nothing"),))
+
+
+def _after_a_stop(day):
+    """Runs that were driven after a stop of which their phone had not heard, and that were stored before it."""
+    runs = list(day.runs.filter(struck=None, corrects=None, counts=True).select_related("by"))
+    for stop in day.stops.exclude(called_at=None).select_related("by"):
+        clock = stop.when.astimezone(day.booking.site.zone)
+        for run in runs:
+            if run.when > stop.when and run.at <= stop.at:
+                text = (
+                    f"Run {run.number} ({_said(run)}) was driven after {stop.by.full_name} had stopped the runs at "
+                    f"{clock:%H:%M:%S}: {stop.reason.rstrip('.')}."
+                )
+                yield Item(
+                    about="late",
+                    key=run.pk,
+                    text=text,
+                    rulings=(("stands", "It stands: what stopped the runs was not there yet"), ("strike", "Strike it")),
+                )
 
 
 def _kept(day):
@@ -69,10 +98,12 @@ def _kept(day):
 
 
 def _logs(day):
-    passes = LoggedPass.objects.filter(log__day=day, run__struck=None).exclude(run=None)
-    for passed in passes.select_related("run"):
-        found = differences(passed)
-        if not found or hasattr(passed.run, "struck"):
+    passes = LoggedPass.objects.standing().filter(log__day=day, run__struck=None).exclude(run=None)
+    free = [(f"run-{run.number}", f"The log is that of run {run.number}") for run in matching.free_runs(day)]
+    limit = limits.rolls(day)
+    for passed in passes.select_related("run__day__booking__site"):
+        found = differences(passed, roll_deg=limit(passed.run))
+        if not found:
             continue
         yield Item(
             about="log",
@@ -81,13 +112,17 @@ def _logs(day):
             rulings=(
                 ("log", "The log is right: correct the run by it"),
                 ("sheet", "What was written down is right"),
-                ("other", "The log belongs to another run"),
+                *free,
+                ("other", "The log belongs to no run on this sheet"),
             ),
         )
 
 
-def differences(passed):
-    """Where the log of a pass and the run that it was matched to say different things."""
+def differences(passed, *, roll_deg):
+    """Where the log of a pass and the run that it was matched to say different things.
+
+    A tilt beyond the angle that stops the climb is told even where nobody wrote one down.
+    """
     found, run = passed.found, passed.run
     tolerance = lane_change().limit("log_tolerance_kmh")
     differing = []
@@ -99,8 +134,10 @@ def differences(passed):
     if nearest is not None and nearest < 0 and run.outcome == "clean":
         differing.append(f"the path passes over cone {found['nearest']['cone']}, clean written")
     tilt = found.get("peak_tilt_deg")
-    if tilt is not None and run.roll_deg is not None and abs(tilt - run.roll_deg) > 1:
+    if tilt is not None and run.roll_deg is not None and abs(tilt - run.roll_deg) > TILT_TOLERANCE_DEG:
         differing.append(f"{tilt:.1f}° of tilt by the log, {run.roll_deg:g}° written")
+    elif tilt is not None and run.roll_deg is None and tilt > roll_deg:
+        differing.append(f"{tilt:.1f}° of tilt by the log, beyond {roll_deg:g}°, none written")
     return differing
 
 
@@ -117,37 +154,5 @@ def settle(*, day, by, about, key, ruling, reason):
         raise Refused(f"“{ruling[:20]}” is not a ruling here. Allowed: {', '.join(dict(item.rulings))}.")
     settlement = Settlement.objects.create(day=day, about=about, key=key, ruling=ruling, reason=reason, by=by)
     record(day.booking.job, by, f"Settled: {item.text}"[:200], ruling=dict(item.rulings)[ruling], reason=reason)
-    _carry_out(settlement)
+    rulings.carry_out(settlement)
     return settlement
-
-
-def _carry_out(settlement):
-    from testing.testday import recording
-
-    by, reason = settlement.by, settlement.reason
-    if settlement.about == "contest" and settlement.ruling != "both":
-        run = Run.objects.select_related("contests").get(pk=settlement.key)
-        wrong, right = (run, run.contests) if settlement.ruling == "first" else (run.contests, run)
-        if not StruckRun.objects.filter(run=wrong).exists():
-            why = f"Written down twice; run {right.number} stands. {reason}"
-            recording.strike_run(run=wrong, by=by, reason=why[:200])
-    if settlement.about == "log" and settlement.ruling == "log":
-        _correct_by_log(LoggedPass.objects.select_related("run").get(pk=settlement.key), by, reason)
-
-
-def _correct_by_log(passed, by, reason):
-    import uuid
-
-    from testing.testday import recording
-
-    found, seen = passed.found, {}
-    if found.get("entry_kmh") is not None:
-        seen["measured_kmh"] = round(found["entry_kmh"], 2)
-    nearest = found.get("nearest") or {}
-    if nearest and nearest["margin_m"] < 0 and passed.run.outcome == "clean":
-        seen |= {"outcome": "cones", "cones_moved": len(found["touched"]), "cones": found["touched"]}
-    if found.get("peak_tilt_deg") is not None:
-        seen["roll_deg"] = round(found["peak_tilt_deg"], 1)
-    # A mark made from the ruling itself: settling twice corrects once.
-    mark = uuid.uuid5(uuid.NAMESPACE_OID, f"log {passed.pk}")
-    recording.correct_run(run=passed.run, by=by, reason=f"By the log. {reason}"[:200], sent_as=mark, **seen)

@@ -7,14 +7,28 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.models import Job
 from testing.estimate import estimate_for
 from testing.scheduling.services import standing_booking
 from testing.testday import ladder, retest, signing
 from testing.testday.models import Measurement, Retest
 from testing.testday.opening import open_day
 from testing.testday.procedures import measured, measured_keys
+from testing.testday.refused import Refused
 from testing.testday.result import result
-from tests.testday_factories import book, climb, confirm_all, drive, fresh, opened_day
+from testing.testday.signing import countersign, sign_statement
+from testing.testday.step import STEP
+from tests.factories import CrewMemberFactory
+from tests.testday_factories import (
+    book,
+    climb,
+    confirm_all,
+    drive,
+    fresh,
+    opened_day,
+    ratings,
+    sign_triage,
+)
 
 pytestmark = pytest.mark.django_db
 NOISE = {"first_dba": 88.0, "second_dba": 88.6, "third_dba": 89.1, "background_dba": 55.0, "signature_dba": None}
@@ -34,7 +48,8 @@ def day(job, site, driver, engineer):
     "changed, words",
     [({}, ""), ({"average_mps2": 2.7}, "average deceleration 2.7 m/s², at least 2.8"),
      ({"peak_mps2": 4.3}, "peak deceleration 4.3"), ({"emergency_mps2": 1.0}, "emergency deceleration 1 m/s²"),
-     ({"gvm_kg": 2400.0}, "at least 3.8 m/s² asked"), ({"gvm_kg": None}, "undecided")],
+     ({"gvm_kg": 2400.0}, "at least 3.8 m/s² asked"), ({"gvm_kg": None}, "undecided"),
+     ({"pull_m": 1.2}, "pulled 1.2 m to a side, at most 1 m"), ({"pull_m": 0.4}, "")],
 )  # fmt: skip
 def test_brakes_are_judged_by_the_gvm(changed, words):
     findings = measured("brake").judge({**BRAKE, **changed})
@@ -73,6 +88,14 @@ def test_what_does_not_keep_its_limit_stands_in_the_way_until_it_does(as_, engin
     assert "Stationary noise test (LT4)" in " ".join(result(job).reasons)
     send(as_, engineer, job, "noise")
     assert "noise" not in " ".join(result(job).reasons) and Measurement.objects.count() == 2
+
+
+def test_a_changed_gvm_asks_for_the_brakes_again(as_, engineer, day, job):
+    send(as_, engineer, job, "brake")
+    assert "Brake test" not in " ".join(result(job).reasons)
+    job.vehicle.modifications.create(kind="gvm_upgrade", values={"to_kg": 3300})
+    text = " ".join(result(Job.objects.get(pk=job.pk)).reasons)
+    assert "Brake test of" in text and "GVM [kg] changed since, measure or judge it again" in text
 
 
 def test_an_instrument_out_of_calibration_measures_nothing(as_, engineer, day, job):
@@ -121,6 +144,48 @@ def test_after_rain_only_the_other_mass_is_driven_again(as_, engineer, driver_us
     second = next_day(job, site, driver, engineer)
     steps = ladder.progress_of(second)
     assert [step.passed for step in steps] == [True, False] and steps[1].next_kmh == 80
+
+
+def test_what_changes_after_the_decision_carries_nothing(engineer, driver_user, day, job, site, driver, as_):
+    climb(day, by=driver_user, mass="tm1")
+    call_off(job)
+    decide(as_, engineer, job, changed="Rain stopped the day; nothing was touched")
+    assert Retest.objects.get().carried == ["tm1"]
+    job.vehicle.wheelbase_mm = 2820
+    job.vehicle.save()
+    sign_triage(Job.objects.get(pk=job.pk), engineer=engineer)
+    second = next_day(Job.objects.get(pk=job.pk), site, driver, engineer)
+    assert [step.passed for step in ladder.progress_of(second)] == [False, False]
+
+
+def test_another_driver_carries_nothing(engineer, driver_user, day, job, site, driver, as_):
+    climb(day, by=driver_user, mass="tm1")
+    call_off(job)
+    decide(as_, engineer, job, changed="Rain stopped the day; nothing was touched")
+    second = next_day(job, site, CrewMemberFactory(mass_kg=driver.mass_kg + 9), engineer)
+    assert [step.passed for step in ladder.progress_of(second)] == [False, False]
+
+
+def test_a_signatory_who_says_no_has_everything_driven_again(engineer, driver_user, day, job):
+    for mass in ("tm1", "tm2"):
+        climb(day, by=driver_user, mass=mass)
+    said = {"safe": True, "remark": "", "signed_name": day.booking.driver.name, "ratings": ratings()}
+    sign_statement(day=fresh(day), by=driver_user, **said)
+    name = engineer.full_name
+    countersign(day=fresh(day), by=engineer, safe=False, remark="The frame is cracked", signed_name=name)
+    assert retest.must_repeat(fresh(day), vehicle_changed=False, mass_changed=False) == ["tm1", "tm2"]
+    act = STEP.next_act(Job.objects.get(pk=job.pk))
+    assert act.who == "owner" and "changed on the vehicle" in act.what
+
+
+def test_a_test_that_is_passed_is_not_driven_again(engineer, driver_user, day, job):
+    for mass in ("tm1", "tm2"):
+        climb(day, by=driver_user, mass=mass)
+    said = {"remark": "", "signed_name": "x"}
+    sign_statement(day=fresh(day), by=driver_user, safe=True, ratings=ratings(), **said)
+    countersign(day=fresh(day), by=engineer, safe=True, **said)
+    with pytest.raises(Refused, match="there is nothing to repeat"):
+        retest.decide(job=job, by=engineer, changed="nothing", vehicle_changed=False, mass_changed=False)
 
 
 @pytest.mark.parametrize("changed", [{"vehicle_changed": "on"}, {"mass_changed": "on"}])

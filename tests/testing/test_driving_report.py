@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.models import Job
 from testing.models import DrivingReport
 from testing.testday.procedure import procedure
 from testing.testday.result import result
@@ -61,6 +62,46 @@ def test_signed_once(as_, engineer, heavy):
     send(as_, engineer, heavy)
     assert "signed already" in send(as_, engineer, heavy, safe="no").content.decode()
     assert DrivingReport.objects.get().safe
+
+
+def test_a_vehicle_that_was_not_safe_is_driven_again_after_it_was_changed(as_, engineer, heavy):
+    send(as_, engineer, heavy, safe="no", drive_steering="3")
+    send(as_, engineer, heavy, handling="Steering box renewed; steers straight now.")
+    assert [report.safe for report in DrivingReport.objects.all()] == [False, True]
+    assert result(heavy).passed
+    text = as_(engineer).get(reverse("testing:driving_report", args=[heavy.number])).content.decode()
+    assert "Steering box renewed" in text and "Steers straight, no wander" in text
+
+
+def test_a_report_speaks_of_the_vehicle_as_it_was(as_, engineer, heavy):
+    send(as_, engineer, heavy)
+    heavy.vehicle.wheelbase_mm = 3000
+    heavy.vehicle.save()
+    heavy = Job.objects.get(pk=heavy.pk)
+    assert "changed since: wheelbase" in result(heavy).reasons[0] and not result(heavy).passed
+    sign_triage(heavy, engineer=engineer)
+    send(as_, engineer, heavy)
+    assert result(heavy).passed and DrivingReport.objects.count() == 2
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"drive_braking": "3"}, "say in the remark why 3, “poor”, is safe"),
+        ({"drive_braking": "1"}, "1 is “not acceptable”"),
+        ({"drive_braking": ""}, "rate from 10 to 1"),
+        ({"signed_name": "Somebody Else"}, "“Somebody Else” is not who is signed in"),
+    ],
+)
+def test_safe_is_carried_by_the_ratings_and_signed_by_name(as_, engineer, heavy, said, words):
+    assert words in send(as_, engineer, heavy, **said).content.decode()
+    assert not DrivingReport.objects.exists()
+
+
+def test_a_poor_rating_is_explained(as_, engineer, heavy):
+    send(as_, engineer, heavy, drive_braking="4", drive_remark="Drums; even, and better than the figures ask.")
+    report = DrivingReport.objects.get()
+    assert report.safe and report.signed_name == engineer.full_name
 
 
 def test_the_signed_report_can_be_read(as_, engineer, heavy):

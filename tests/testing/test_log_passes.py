@@ -5,12 +5,13 @@ from datetime import timedelta
 
 import pytest
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from django.utils import timezone
 
-from testing.testday import waiting_logs
+from testing.testday import ladder, logs, matching, settling, waiting_logs
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
-from tests.testday_factories import confirm_all, drive, opened_day
+from tests.testday_factories import confirm_all, drive, fresh, opened_day
 from tests.testday_logs import as_csv, session
 from tests.testing.test_day_sheet_logs import READ_BY, bring, name_columns
 
@@ -73,6 +74,34 @@ def test_where_every_run_has_its_pass_nothing_is_asked(as_, engineer, day):
     assert "2 passes found" in bring(as_, engineer, day, as_csv(session([80, 90]))).content.decode()
     third = bring(as_, engineer, day, as_csv(session([60]))).content.decode()
     assert "1 of its passes belong to no run" in third
+
+
+@pytest.mark.parametrize(("ruling", "of"), [("run-2", 2), ("other", None)])
+def test_a_log_that_belongs_elsewhere_no_longer_speaks_of_the_run(engineer, day, ruling, of):
+    """The log of the second run was taken for the first: 90 km/h by the log, 80 written."""
+    logs.take(
+        day=day, by=engineer, upload=logs.recognise(SimpleUploadedFile("b.csv", as_csv(session([90])))),
+        instrument="Logger 7", columns=READ_BY, frame=None, runs={1: day.runs.get(number=1)},
+    )  # fmt: skip
+    (item,) = settling.open_items(fresh(day))
+    assert "90.0 km/h at entry by the log, 80.0 km/h written" in item.text
+    assert [key for key, _ in item.rulings] == ["log", "sheet", "run-2", "other"]
+    settling.settle(day=fresh(day), by=engineer, about="log", key=item.key, ruling=ruling, reason="seen at the gate")
+    assert not settling.open_items(fresh(day))
+    standing = LoggedPass.objects.standing()
+    assert [one.run.number for one in standing] == ([of] if of else [])
+    assert [run.number for run in matching.free_runs(fresh(day))] == ([1] if of else [1, 2])
+
+
+def test_a_tilt_beyond_the_angle_is_told_though_nobody_wrote_one_down(as_, engineer, day):
+    rows = session([80, 90])
+    rows[:, 4] *= 5
+    bring(as_, engineer, day, as_csv(rows))
+    items = settling.open_items(fresh(day))
+    assert len(items) == 2 and all("21.0° of tilt by the log, beyond 10°, none written" in item.text for item in items)
+    settling.settle(day=fresh(day), by=engineer, about="log", key=items[0].key, ruling="log", reason="It leaned")
+    step = ladder.progress_of(fresh(day))[0]
+    assert step.stopped and "the body rolled 21°" in step.reason
 
 
 def test_a_token_is_good_for_its_day_and_for_a_day(as_, engineer, asked, day, monkeypatch):

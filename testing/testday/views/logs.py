@@ -8,7 +8,7 @@ from django.utils.safestring import mark_safe
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, logs, matching, plots, settling, waiting_logs
+from testing.testday import access, limits, logs, matching, plots, settling, waiting_logs
 from testing.testday.log_forms import ColumnsForm, LogForm, PassesForm
 from testing.testday.models import LoggedPass
 from testing.testday.refused import Refused
@@ -130,7 +130,9 @@ def _initial(instrument):
 def passed(request, pk, number):
     """One pass: what it came to, its plots, and beside which other runs it can be laid."""
     day = access.readable_day(request, pk)
-    passes = LoggedPass.objects.filter(log__day=day).select_related("run", "log").order_by("run__number", "pk")
+    passes = (
+        LoggedPass.objects.standing().filter(log__day=day).select_related("run", "log").order_by("run__number", "pk")
+    )
     one = get_object_or_404(passes, pk=number)
     beside = [other for other in passes if str(other.pk) in request.GET.getlist("beside") and other.pk != one.pk]
     drawn = [(_name(other), other.found["trace"]) for other in (one, *beside) if "trace" in other.found]
@@ -141,7 +143,7 @@ def passed(request, pk, number):
         "zone": day.booking.site.zone,
         "others": [other for other in passes if other.pk != one.pk and "trace" in other.found],
         "beside": beside,
-        "differences": settling.differences(one) if one.run else [],
+        "differences": settling.differences(one, roll_deg=limits.rolls(day)(one.run)) if one.run else [],
     }
     if drawn:
         # Our own markup, made of numbers and escaped words.

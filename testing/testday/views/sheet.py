@@ -3,6 +3,7 @@
 from itertools import groupby
 
 from django.contrib import messages
+from django.db.models import Prefetch
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -12,7 +13,7 @@ from jobs.views.shared import job_or_404
 from testing.scheduling import go
 from testing.testday import access, checks, instruments, ladder, limits, loading, rating, readiness, settling, stale
 from testing.testday.locking import closed_because
-from testing.testday.models import MASSES
+from testing.testday.models import MASSES, LoggedPass
 from testing.testday.opening import open_day
 from testing.testday.procedure import FIRST_MASS, FIRST_RUN, SECOND_MASS, lane_change
 from testing.testday.recording import UNDO_WITHIN
@@ -137,7 +138,7 @@ def _driven(user, day):
         "ratings": rated(statement),
         "countersignature": getattr(statement, "countersignature", None),
         "all_clean": all(step.passed for step in progress),
-        "logs": day.logs.prefetch_related("passes__run"),
+        "logs": day.logs.prefetch_related(Prefetch("passes", LoggedPass.objects.standing().select_related("run"))),
     }
 
 

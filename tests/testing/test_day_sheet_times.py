@@ -1,0 +1,140 @@
+"""What was done when: checks, stops and corrections keep the moment they speak of; nothing slips in behind."""
+
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from testing.testday import checks, ladder, limits, loading, recording, settling
+from testing.testday.models import Check, KeptEntry, StruckRun
+from testing.testday.procedure import lane_change
+from testing.testday.refused import Refused
+from tests.testday_factories import EARLIER, NAMED, confirm_all, drive, fresh, load, opened_day
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def unchecked(job, site, driver, engineer):
+    return opened_day(job, site=site, driver=driver, engineer=engineer)
+
+
+@pytest.fixture
+def day(unchecked, engineer):
+    confirm_all(unchecked, by=engineer)
+    load(unchecked, by=engineer, mass="tm1", loaded_at=timezone.now() - EARLIER)
+    return unchecked
+
+
+def ago(minutes):
+    return timezone.now() - timedelta(minutes=minutes)
+
+
+def step(day, mass="tm1"):
+    return next(one for one in ladder.progress_of(fresh(day)) if one.mass == mass)
+
+
+@pytest.mark.parametrize(("checked_before_min", "counts"), [(40, True), (20, False)])
+def test_a_run_that_waited_on_a_phone_was_ready_only_if_it_was_checked_before(
+    engineer, driver_user, unchecked, checked_before_min, counts
+):
+    keys = [item.key for item in lane_change().checks]
+    checks.confirm(day=unchecked, keys=keys, by=engineer, notes=NAMED, done_at=ago(checked_before_min))
+    load(unchecked, by=engineer, mass="tm1", loaded_at=ago(60))
+    run = drive(fresh(unchecked), by=driver_user, driven_at=ago(30))
+    assert run.counts is counts
+    assert counts or "not ready: Inspected for mechanical defects" in run.not_counting_because
+
+
+def test_a_second_note_on_a_check_is_kept_for_the_engineer(engineer, driver_user, unchecked):
+    one = {"keys": ["tyre_pressures"], "notes": {"tyre_pressures": "220/240 kPa"}}
+    other = {"keys": ["tyre_pressures"], "notes": {"tyre_pressures": "rear left 150 kPa, leaking"}}
+    checks.confirm(day=unchecked, by=engineer, **one)
+    for _ in range(2):
+        checks.confirm(day=unchecked, by=driver_user, **other)
+        checks.confirm(day=unchecked, by=engineer, **one)
+    assert Check.objects.get().note == "220/240 kPa"
+    kept = KeptEntry.objects.get()
+    assert "rear left 150 kPa, leaking" in kept.reason and kept.by == driver_user
+    assert [item.about for item in settling.open_items(fresh(unchecked))] == ["entry"]
+
+
+@pytest.mark.parametrize(("ruling", "next_kmh"), [("strike", 90), ("stands", 100)])
+def test_runs_after_a_stop_their_phone_had_not_heard_of_wait_for_the_engineer(
+    engineer, driver_user, day, ruling, next_kmh
+):
+    drive(day, by=driver_user, driven_at=ago(25), device="one")
+    drive(day, by=driver_user, aimed=90, driven_at=ago(10), device="one")
+    recording.call_stop(day=fresh(day), by=engineer, reason="Soft pedal", sent_as=uuid.uuid4(), called_at=ago(20))
+    (item,) = settling.open_items(fresh(day))
+    assert item.about == "late" and "was driven after" in item.text and "Soft pedal" in item.text
+    settling.settle(day=fresh(day), by=engineer, about="late", key=item.key, ruling=ruling, reason="Fluid was low")
+    assert not settling.open_items(fresh(day))
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Bled the brakes")
+    assert step(day).next_kmh == next_kmh
+
+
+def test_a_correction_does_not_mend_that_a_run_was_not_open(engineer, driver_user, day):
+    recording.call_stop(day=day, by=driver_user, reason="A noise", sent_as=uuid.uuid4())
+    late = drive(fresh(day), by=driver_user, driven_at=ago(1), remark="x" * 250)
+    assert not late.counts and late.untimely and "A noise" in late.untimely[-1]
+    corrected = recording.correct_run(run=late, by=engineer, reason="misread", sent_as=uuid.uuid4(), remark="tidy")
+    assert not corrected.counts and corrected.untimely == late.untimely
+
+
+def test_a_run_that_two_phones_wrote_down_is_told_apart_before_it_is_corrected(engineer, driver_user, day):
+    one = drive(day, by=driver_user, driven_at=ago(9), device="one")
+    two = drive(fresh(day), by=engineer, driven_at=ago(9) + timedelta(seconds=20), device="two")
+    assert two.contests == one
+    for run in (one, two):
+        with pytest.raises(Refused, match="Settle first whether run"):
+            recording.correct_run(run=run, by=engineer, reason="misread", sent_as=uuid.uuid4(), remark="tidy")
+    with pytest.raises(Refused, match="Settle first which entries"):
+        recording.release(day=fresh(day), mass="tm1", by=engineer, reason="go on")
+    (item,) = settling.open_items(fresh(day))
+    assert "80.4 km/h measured" in item.text
+    settling.settle(day=fresh(day), by=engineer, about="contest", key=two.pk, ruling="first", reason="one run")
+    assert StruckRun.objects.get().run == two
+    assert recording.correct_run(run=one, by=engineer, reason="misread", sent_as=uuid.uuid4(), remark="tidy").counts
+
+
+def test_the_nearest_of_two_runs_is_the_one_in_doubt(engineer, driver_user, day):
+    now = timezone.now()
+    drive(day, by=driver_user, driven_at=now - timedelta(seconds=50), device="one")
+    near = drive(fresh(day), by=driver_user, aimed=90, driven_at=now - timedelta(seconds=15), device="one")
+    doubtful = drive(fresh(day), by=engineer, aimed=90, driven_at=now - timedelta(seconds=11), device="two")
+    assert doubtful.contests == near
+
+
+@pytest.mark.parametrize(("measured", "stopped"), [(85.0, False), (85.1, True)])
+def test_much_faster_than_aimed_at_stops_the_climb(driver_user, engineer, day, measured, stopped):
+    drive(day, by=driver_user, measured_kmh=measured)
+    assert step(day).stopped is stopped
+    if stopped:
+        assert "85.1 km/h were driven with 80 km/h aimed at" in step(day).reason
+        recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Speedometer explained")
+        assert step(day).next_kmh == 80
+
+
+def test_an_angle_that_is_raised_later_makes_no_run_clean(engineer, driver_user, day):
+    drive(day, by=driver_user, roll_deg=20)
+    assert step(day).stopped
+    limits.set_roll(day=fresh(day), by=engineer, angle_deg=45, reason="Soft springs by design")
+    assert step(day).stopped
+    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Looked at the springs")
+    assert step(day).next_kmh == 80
+    assert drive(fresh(day), by=driver_user, roll_deg=20).counts and step(day).next_kmh == 90
+    limits.set_roll(day=fresh(day), by=engineer, angle_deg=15, reason="A wheel went light")
+    assert step(day).stopped
+
+
+def test_what_lies_in_another_place_than_planned_has_to_be_weighed(day):
+    planned = {item.key: item.kg for item in loading.plan(day, "tm2")}
+    moved = dict.fromkeys(planned, 0.0) | {"luggage": sum(planned.values())}
+    judged = loading.judge(day, mass="tm2", places=moved, front_kg=None, rear_kg=None, restrained=True)
+    assert any(text.startswith("driver: 0.0 kg where 80.0 kg are planned; weigh both axles") for text in judged.reasons)
+    weighed = loading.judge(day, mass="tm2", places=moved, front_kg=1280.0, rear_kg=1329.5, restrained=True)
+    assert not weighed.reasons
+    near = planned | {"driver": planned["driver"] + 9}
+    assert not loading.judge(day, mass="tm2", places=near, front_kg=None, rear_kg=None, restrained=True).reasons
