@@ -107,8 +107,13 @@ def _together(python, calls):
     # Ctrl-C is for pytest to handle: it has browsers to close and databases to drop before it ends.
     interrupts = []
     handler = signal.signal(signal.SIGINT, lambda *_: interrupts.append(True))
+    scratch = tempfile.mkdtemp(prefix="job-book-scratch-")
     try:
-        running = {name: _start(python, *call, quiet=place > 0) for place, (name, call) in enumerate(calls.items())}
+        # Two runs that tidy up one folder of scratch files get in each other's way.
+        running = {
+            name: _start(python, *call, base=f"{scratch}/{place}", quiet=place > 0)
+            for place, (name, call) in enumerate(calls.items())
+        }
         results = {}
         for name, (process, words) in running.items():
             code = process.wait()
@@ -121,14 +126,15 @@ def _together(python, calls):
                 words.close()
     finally:
         signal.signal(signal.SIGINT, handler)
+        shutil.rmtree(scratch, ignore_errors=True)
     if interrupts:
         raise KeyboardInterrupt
     return results
 
 
-def _start(python, arguments, env, *, quiet):
+def _start(python, arguments, env, *, base, quiet):
     words = tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") if quiet else None  # noqa: SIM115
-    command = [python, "-m", "pytest", "-p", "config.bootstrap.no_skips", *arguments]
+    command = [python, "-m", "pytest", "-p", "config.bootstrap.no_skips", f"--basetemp={base}", *arguments]
     told = {"stdout": words, "stderr": subprocess.STDOUT} if quiet else {}
     return subprocess.Popen(command, cwd=ROOT, env=env, stdin=subprocess.DEVNULL, **told), words
 

@@ -6,8 +6,9 @@ from jobs.audit import record
 from jobs.models import Job
 from testing.testday.models import Measurement
 from testing.testday.opening import STEP_KEY
-from testing.testday.procedures import measured
+from testing.testday.procedures import measured, measured_keys
 from testing.testday.refused import Refused
+from testing.triage import decision
 from testing.triage.canonical import plain, same
 
 
@@ -16,9 +17,19 @@ def latest(job):
     return {sheet.procedure: sheet for sheet in Measurement.objects.filter(job=job).select_related("by").order_by("pk")}
 
 
+def asked(job):
+    """Procedures by key that the signed triage requires a result of."""
+    keys = measured_keys()
+    return [key for key in keys if any(decision.need(job, code) == "required" for code in measured(key).asked_by)]
+
+
 def faults(job):
-    """What was measured and does not keep its limits, one sentence each."""
-    for sheet in latest(job).values():
+    """What is asked for and was not measured, and what was and does not keep its limits, one sentence each."""
+    done = latest(job)
+    for key in asked(job):
+        if key not in done:
+            yield f"{measured(key).title}: the signed triage asks for it and no sheet is recorded."
+    for sheet in done.values():
         kind = measured(sheet.procedure)
         if changed := [name for name, value in kind.facts(job).items() if not same(sheet.values.get(name), value)]:
             names = ", ".join(kind.label(name) for name in changed)

@@ -32,7 +32,8 @@ def required(job):
     if decision.signed(job) is None:
         return None
     codes = (decision.LANE_CHANGE, decision.DRIVING_REPORT)
-    return tuple(code for code in codes if decision.need(job, code) == "required")
+    driven = tuple(code for code in codes if decision.need(job, code) == "required")
+    return (*driven, *measuring.asked(job))
 
 
 def latest_day(job):

@@ -10,10 +10,11 @@ from testing.testday.models import TestDay
 from testing.testday.opening import STEP_KEY
 from testing.testday.procedures import measured, measured_keys
 from testing.testday.result import required, result
+from testing.triage.decision import LANE_CHANGE
 
 
 def applies(job):
-    """Yes until a signed triage asks for neither a lane-change test nor a driving report."""
+    """Yes until a signed triage asks for no lane-change test, no driving report and nothing to be measured."""
     asked = required(job)
     return asked is None or bool(asked)
 
@@ -24,6 +25,8 @@ def blockers(job):
         url = reverse("testing:day_sheet", args=[found.day.pk])
     elif "DRIVING_REPORT" in found.required:
         url = reverse("testing:driving_report", args=[job.number])
+    elif LANE_CHANGE not in found.required and (keys := measuring.asked(job)):
+        url = reverse("testing:measurement", args=[job.number, keys[0]])
     else:
         url = reverse("testing:work_up", args=[job.number])
     for reason in found.reasons:

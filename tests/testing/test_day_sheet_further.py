@@ -18,7 +18,8 @@ from testing.testday.refused import Refused
 from testing.testday.result import result
 from testing.testday.signing import countersign, sign_statement
 from testing.testday.step import STEP
-from tests.factories import CrewMemberFactory
+from testing.triage import decision
+from tests.factories import CrewMemberFactory, JobFactory
 from tests.testday_factories import (
     book,
     climb,
@@ -27,6 +28,7 @@ from tests.testday_factories import (
     fresh,
     opened_day,
     ratings,
+    ready_job,
     sign_triage,
 )
 
@@ -88,6 +90,19 @@ def test_what_does_not_keep_its_limit_stands_in_the_way_until_it_does(as_, engin
     assert "Stationary noise test (LT4)" in " ".join(result(job).reasons)
     send(as_, engineer, job, "noise")
     assert "noise" not in " ".join(result(job).reasons) and Measurement.objects.count() == 2
+
+
+def test_what_the_triage_requires_is_asked_for(as_, engineer, driver, site):
+    job = JobFactory(modifications=[("brake_change", {})])
+    decision.override(job=job, by=engineer, code="BRAKE_PAPERS", need="required", reason="Larger calipers")
+    ready_job(job, engineer=engineer)
+    asked = "Brake test: the signed triage asks for it and no sheet is recorded."
+    assert STEP.applies(job) and asked in result(job).reasons
+    assert [blocker.url for blocker in STEP.blockers(job)] == [
+        reverse("testing:measurement", args=[job.number, "brake"])
+    ]
+    send(as_, engineer, job, "brake")
+    assert result(job).passed and not list(STEP.blockers(job))
 
 
 def test_a_changed_gvm_asks_for_the_brakes_again(as_, engineer, day, job):

@@ -22,6 +22,7 @@ class MeasuredProcedure:
         self.title, self.source = data["title"], data["source"]
         self.cautions, self.instrument = data["cautions"], data["instrument"]
         self.limits = data["limits"]
+        self.asked_by = tuple(data["asked_by"])
         self.fields = [
             (Range(**{name: row[name] for name in ("name", "label", "unit", "low", "high")}), row["required"])
             for row in data["fields"]
