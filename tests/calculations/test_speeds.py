@@ -242,6 +242,11 @@ def test_next_runs_gives_both_masses_each_its_own_ladder():
     assert second.reason.startswith("Test Mass 2")
 
 
+def test_a_stop_is_released_at_the_mass_that_it_was_decided_for():
+    fails = [run(80, "cones", mass=mass) for mass in ("tm1", "tm2")] * 3
+    assert [step.stopped for step in next_runs(ladder=LADDER, runs=fails, releases={"tm2": [6]})] == [True, False]
+
+
 @given(runs=RUNS)
 def test_never_above_the_rung_after_the_highest_clean_one(runs):
     for found in next_runs(ladder=LADDER, runs=runs):

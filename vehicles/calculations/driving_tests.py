@@ -13,7 +13,39 @@ INSPECTION = "Common practice, no published source"
 
 
 def lane_change(*, rules: RuleSet, category: Category, finding: Finding) -> Requirement:
-    """LT2: what the modifications ask for, up to and including the limit of GVM."""
+    """LT2: what the modifications ask for, up to and including the limit of GVM.
+
+    Parameters
+    ----------
+    rules : ``lt2.gvm_limit_kg`` [kg]
+    category : the resulting category with its GVM [kg]
+    finding : what the modifications ask for
+
+    Returns
+    -------
+    Requirement: the need of the finding; not_applicable above the limit, undecided without a GVM.
+
+    Raises
+    ------
+    KeyError : rules without the limit; editions are checked for it when they are read.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> from .modifications import Modification
+    >>> lift = Modification(kind="body_lift", values={"lift_mm": 50})
+    >>> case = Case(jurisdiction="NSW", vehicle=Vehicle(gvm_kg=2950, adr_category="MC"), modifications=(lift,))
+    >>> rules = rule_set("NSW")
+    >>> from .height import ledger
+    >>> from .lane_change import judge
+    >>> from .resulting import resulting_category
+    >>> asked = {"finding": judge(case=case, rules=rules, height=ledger(case))}
+    >>> lane_change(rules=rules, category=resulting_category(case, rules=rules), **asked).need
+    'required'
+
+    Source: VSB 14, section LT (seen as a quotation), as the rules cite it.
+    """
     limit, gvm = rules.need("lt2.gvm_limit_kg"), category.gvm_kg
     undecided: tuple[str, ...] = finding.undecided
     if gvm is None:
@@ -40,7 +72,30 @@ def lane_change(*, rules: RuleSet, category: Category, finding: Finding) -> Requ
 
 
 def driving_report(*, rules: RuleSet, category: Category) -> Requirement:
-    """The certifier's own drive and report, above the limit of GVM."""
+    """The certifier's own drive and report, above the limit of GVM.
+
+    Parameters
+    ----------
+    rules : ``lt2.gvm_limit_kg`` [kg]
+    category : the resulting category with its GVM [kg]
+
+    Returns
+    -------
+    Requirement: required above the limit, not_required up to it, undecided without a GVM.
+
+    Raises
+    ------
+    KeyError : rules without the limit; editions are checked for it when they are read.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> heavy = Category(code="NB1", presented="NB1", gvm_kg=3501, seats=3)
+    >>> driving_report(rules=rule_set("NSW"), category=heavy).need
+    'required'
+
+    Source: common practice, no published source, as the rules cite it.
+    """
     limit, gvm = rules.need("lt2.gvm_limit_kg"), category.gvm_kg
     if gvm is None:
         need, text = "undecided", f"GVM is not known; above {plain(limit.value)} kg the report is due."
@@ -63,7 +118,33 @@ def driving_report(*, rules: RuleSet, category: Category) -> Requirement:
 
 
 def brake_check(case: Case, drives: tuple[Requirement, Requirement]) -> Requirement:
-    """The check of brakes and tyres that every drive asks for: needed as far as a drive is."""
+    """The check of brakes and tyres that every drive asks for: needed as far as a drive is.
+
+    Parameters
+    ----------
+    case : its modifications
+    drives : the lines of the lane-change test and of the driving report
+
+    Returns
+    -------
+    Requirement: required with modified brakes, else it follows the two drives.
+
+    Raises
+    ------
+    Nothing.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> report = driving_report(
+    ...     rules=rule_set("NSW"), category=Category(code="NB1", presented="NB1", gvm_kg=3501, seats=3)
+    ... )
+    >>> brake_check(Case(jurisdiction="NSW", vehicle=Vehicle()), (report, report)).follows
+    ('DRIVING_REPORT', 'DRIVING_REPORT')
+
+    Source: common practice, no published source.
+    """
     modified = any(item.kind == "brake_change" for item in case.modifications)
     if modified:
         text = "The brakes are modified: adjust and check them before any test drive."

@@ -15,6 +15,32 @@ def evidence(case: Case, rules: RuleSet, lines: Mapping[str, Requirement]) -> It
 
     Evidence for a kind of modification is required. What is collected for other lines follows
     them: it is needed as far as they are.
+
+    Parameters
+    ----------
+    case : its modifications
+    rules : the evidence of its editions, with their limits in their own units
+    lines : the requirements so far, by code
+
+    Returns
+    -------
+    Requirements in the order of the rules.
+
+    Raises
+    ------
+    Nothing.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> from .modifications import Modification
+    >>> lift = Modification(kind="body_lift", values={"lift_mm": 50})
+    >>> case = Case(jurisdiction="NSW", vehicle=Vehicle(gvm_kg=2950, adr_category="MC"), modifications=(lift,))
+    >>> [line.code for line in evidence(case, rule_set("NSW"), {})]
+    ['PHOTOS', 'RECEIPTS', 'KIT_APPROVAL']
+
+    Source: each line cites its own.
     """
     for item in rules.evidence:
         titles = [KINDS[mod.kind].title for mod in case.modifications if mod.kind in item.kinds]

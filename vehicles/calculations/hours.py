@@ -54,7 +54,28 @@ class Limits:
 
 
 def by_start(hours: Sequence[Hour]) -> dict[datetime, Hour]:
-    """Hours by their start in UTC: the clock of a zone repeats and skips hours, UTC does not."""
+    """Hours by their start in UTC: the clock of a zone repeats and skips hours, UTC does not.
+
+    Parameters
+    ----------
+    hours : in any order, each with the time zone of its start
+
+    Returns
+    -------
+    The same hours by the moment at which they start, in the order in which they came.
+
+    Raises
+    ------
+    CalculationError : an hour that stands twice, or not whole hours after the first.
+
+    Example
+    -------
+    >>> calm = Hour(start=datetime.fromisoformat("2026-03-02T08:00+11:00"), wind_mps=1.0)
+    >>> [f"{at:%d %H:%M}" for at in by_start([calm])]
+    ['01 21:00']
+
+    Source: our own rule.
+    """
     known: dict[datetime, Hour] = {}
     for hour in hours:
         at = hour.start.astimezone(UTC)

@@ -76,15 +76,37 @@ class Even:
 
 
 def from_samples(**channels: Sequence[float]) -> Log:
-    """A log from sequences of numbers, one for each channel: see Log for their names and units.
+    """A log from sequences of numbers, one for each channel: see Log for what they mean.
 
-    Returns: Log. Raises CalculationError, naming channel and row, for lengths that differ, too few
-    samples, a number that is not finite or out of range, or time that does not rise.
+    Parameters
+    ----------
+    channels : time_s [s], x_m and y_m [m], speed_mps [m/s], lateral_mps2 [m/s²], each at least 20
+        numbers
 
+    Returns
+    -------
+    Log [s, m, m/s, m/s²].
+
+    Raises
+    ------
+    CalculationError : naming channel and row, for lengths that differ, too few samples, a number
+        that is not finite or out of range, or time that does not rise.
+
+    Notes
+    -----
+    The rate may vary: ``evened`` puts a pass on an even clock.
+
+    Example
+    -------
+    >>> steady = {"time_s": [n / 10 for n in range(20)], "x_m": list(range(20)), "y_m": [0] * 20}
+    >>> from_samples(**steady, speed_mps=[10] * 20, lateral_mps2=[0] * 20).x_m[-1].item()
+    19.0
     >>> from_samples(time_s=[0, 1], x_m=[0, 1], y_m=[0, 0], speed_mps=[1, 1], lateral_mps2=[0, 0])
     Traceback (most recent call last):
         ...
     vehicles.calculations.errors.CalculationError: time_s: 2 samples is outside at least 20 samples
+
+    Source: ranges of a light vehicle on a course, our own.
     """
     import numpy as np
 

@@ -27,6 +27,37 @@ def ride_height(
     """Whether the vehicle is still within what its jurisdiction leaves uncertified.
 
     A kind of modification of which the edition states no limit is left to the signatory.
+
+    Parameters
+    ----------
+    case : its modifications
+    rules : the editions of its jurisdiction
+    height : what each modification does to the height [mm]
+    checks : the limits of the rules against it, in their own units
+
+    Returns
+    -------
+    One Requirement, or none when nothing touches ride height, tyres or track.
+
+    Raises
+    ------
+    Nothing.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> from .modifications import Modification
+    >>> lift = Modification(kind="body_lift", values={"lift_mm": 50})
+    >>> case = Case(jurisdiction="QLD", vehicle=Vehicle(gvm_kg=2950, adr_category="MC"), modifications=(lift,))
+    >>> from .height import ledger
+    >>> from .height_limits import check_limits
+    >>> rules, height = rule_set("QLD"), ledger(case)
+    >>> checks = check_limits(case=case, rules=rules, height=height)
+    >>> [line.need for line in ride_height(case=case, rules=rules, height=height, checks=checks)]
+    ['required']
+
+    Source: each limit cites its own.
     """
     changed = [item for item in case.modifications if item.kind in SPEAKS_OF]
     if not changed:
@@ -58,7 +89,37 @@ def ride_height(
 
 
 def reduction(*, case: Case, checks: tuple[LimitCheck, ...]) -> Iterator[Requirement]:
-    """Whether something has to be taken back before the vehicle can be certified at all."""
+    """Whether something has to be taken back before the vehicle can be certified at all.
+
+    Parameters
+    ----------
+    case : its modifications
+    checks : the limits of the rules against it, in their own units
+
+    Returns
+    -------
+    One Requirement, or none when nothing that has such a limit is changed.
+
+    Raises
+    ------
+    Nothing.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> from .modifications import Modification
+    >>> lift = Modification(kind="body_lift", values={"lift_mm": 50})
+    >>> case = Case(jurisdiction="QLD", vehicle=Vehicle(gvm_kg=2950, adr_category="MC"), modifications=(lift,))
+    >>> from .height import ledger
+    >>> from .height_limits import check_limits
+    >>> rules, height = rule_set("QLD"), ledger(case)
+    >>> checks = check_limits(case=case, rules=rules, height=height)
+    >>> [line.need for line in reduction(case=case, checks=checks)]
+    ['not_required']
+
+    Source: each limit cites its own.
+    """
     changed = any(item.kind in SPEAKS_OF for item in case.modifications)
     bounds = _touched([check for check in checks if check.name.startswith("certified.")])
     if not changed or not bounds:

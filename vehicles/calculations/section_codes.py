@@ -10,7 +10,33 @@ from .rulesets import Code, RuleSet
 
 
 def section_codes(case: Case, rules: RuleSet) -> Iterator[Requirement]:
-    """One line for each code of the editions that something on the vehicle falls under."""
+    """One line for each code of the editions that something on the vehicle falls under.
+
+    Parameters
+    ----------
+    case : its modifications
+    rules : the codes of its editions
+
+    Returns
+    -------
+    Requirements in the order of the rules; the signatory picks the code within a section.
+
+    Raises
+    ------
+    Nothing.
+
+    Example
+    -------
+    >>> from vehicles.reference import rule_set
+    >>> from .case import Vehicle
+    >>> from .modifications import Modification
+    >>> lift = Modification(kind="body_lift", values={"lift_mm": 50})
+    >>> case = Case(jurisdiction="NSW", vehicle=Vehicle(gvm_kg=2950, adr_category="MC"), modifications=(lift,))
+    >>> [line.code for line in section_codes(case, rule_set("NSW"))]
+    ['LH', 'LS9/LS10']
+
+    Source: each line cites its own.
+    """
     for code in rules.codes:
         titles = [KINDS[item.kind].title for item in case.modifications if _falls_under(code, item)]
         if titles:

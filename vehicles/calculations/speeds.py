@@ -1,7 +1,8 @@
 """The speed ladder: how fast the first run may be, and what a history of runs opens next."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from .errors import CalculationError
 from .ranges import Range
@@ -155,15 +156,33 @@ def next_runs(
     runs: Sequence[RunRecord],
     tolerance_kmh: float = 0,
     failures_allowed: int = 3,
-    releases: Sequence[int] = (),
+    releases: Mapping[str, Sequence[int]] = MappingProxyType({}),
 ) -> tuple[Progress, ...]:
     """What may be driven next at each of the two masses, and why: ``progress`` for both.
 
-    Parameters, limits and source as ``progress``. The masses climb independently: a rung done at
-    one mass opens nothing at the other.
+    Parameters
+    ----------
+    ladder, runs, tolerance_kmh, failures_allowed : as of ``progress`` [km/h, -]
+    releases : by mass, the decisions to go on as of ``progress``: they are made for one mass [-]
 
+    Returns
+    -------
+    Progress at Test Mass 1 and at Test Mass 2.
+
+    Raises
+    ------
+    CalculationError : as ``progress``.
+
+    Notes
+    -----
+    The masses climb independently: a rung done at one mass opens nothing at the other.
+
+    Example
+    -------
     >>> [p.next_kmh for p in next_runs(ladder=(80, 90), runs=[])]
     [80, 80]
+
+    Source: common practice, no published source.
     """
     return tuple(
         progress(
@@ -172,7 +191,7 @@ def next_runs(
             mass=mass,
             tolerance_kmh=tolerance_kmh,
             failures_allowed=failures_allowed,
-            releases=releases,
+            releases=releases.get(mass, ()),
         )
         for mass in MASSES
     )
