@@ -111,13 +111,20 @@ def test_an_error_as_large_as_the_height_is_refused(error):
     [
         ({"track_mm": float("inf")}, "track_front_mm: inf is outside 800 to 2,300 mm"),
         ({"track_mm": 1.6, "cg_height_mm": 0.7, "cg_error_mm": 0.02}, "track_front_mm: 1.6"),
-        ({"cg_height_mm": 1900}, "cg_height_mm: 1900 is outside 200 to 1,800 mm"),
+        ({"cg_height_mm": 2201}, "cg_height_mm: 2201 is outside 150 to 2,200 mm"),
         ({"off_middle_mm": float("nan")}, "off_middle_mm: nan"),
     ],
 )
 def test_a_track_or_a_height_that_no_light_vehicle_has_is_refused(wrong, named):
     with pytest.raises(CalculationError, match=named):
         roll(**{"track_mm": 1600, "cg_height_mm": 700, "cg_error_mm": 20} | wrong)
+
+
+@pytest.mark.parametrize("height_mm", [0.0, 4300.0])
+def test_loads_that_leave_no_vehicle_s_height_leave_no_estimate(height_mm):
+    heavy = Modification(kind="roof_load", values={"mass_kg": 2000.0, "height_mm": height_mm})
+    empty = replace(VEHICLE, cg_height_mm=None)
+    assert all(one.estimated is None for one in stable(vehicle=empty, modifications=(heavy,)))
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from .case import Case
 from .errors import CalculationError
+from .ranges import VEHICLE
 
 WEIGHING = (
     "cg_height_mm: measure the height of the centre of gravity by an axle-lift weighing "
@@ -128,7 +129,8 @@ def estimated(*, case: Case, height: Height) -> Load | None:
 
     Returns
     -------
-    Load [kg, mm]; None when overall height, empty mass or a part of the ledger is not known.
+    Load [kg, mm]; None when overall height, empty mass or a part of the ledger is not known, or when
+    it comes out at a height that no light vehicle has.
 
     Raises
     ------
@@ -161,7 +163,10 @@ def estimated(*, case: Case, height: Height) -> Load | None:
         height_mm=CG_SHARE * original + SPRUNG * suspension + BODY * body + tyre,
         error_mm=CG_SHARE_ERROR * original,
     )
-    return combined((bare, *fitted))
+    found = combined((bare, *fitted))
+    # Loads that leave no vehicle's height are written down wrongly: no estimate rests on them.
+    limits = VEHICLE["cg_height_mm"]
+    return found if limits.low <= found.height_mm <= limits.high else None
 
 
 def _fitted(case: Case) -> tuple[Load, ...]:

@@ -3,12 +3,14 @@
 from dataclasses import dataclass
 
 from .errors import CalculationError
-from .ranges import VEHICLE
+from .ranges import VEHICLE, Range
 
 # Suspension and tyres give way: the vehicle rolls at 5 to 15 % less than the rigid figure.
 DERATING = (0.05, 0.15)
 # Lower limit of each band of 2001, best first.
 BANDS = ((1.45, "5 of 5"), (1.25, "4 of 5"), (1.13, "3 of 5"), (1.04, "2 of 5"), (0.0, "1 of 5"))
+# An empty vehicle's centre of gravity lies from 200 to 1,800 mm; a load may lie lower or higher.
+LADEN = Range(name="cg_height_mm", label="Height of the centre of gravity, laden", low=150, high=2_200, unit="mm")
 SOURCE = "NHTSA: static stability factor T / 2h; de-rating from TRB Special Report 265, share from memory"
 
 
@@ -67,9 +69,9 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
     Parameters: mean track T, height h of the centre of gravity and its error, its distance y off the
     middle plane, to either side [mm].
     Returns: Roll; the threshold's low end is taken at the upper height less 15 %, its high end at the
-    lower height less 5 % [g]. Raises CalculationError for a track or height outside the ranges of a
-    light vehicle, when the error is as large as the height, or when the centre of gravity lies as far
-    out as the wheels.
+    lower height less 5 % [g]. Raises CalculationError for a track outside the range of a light
+    vehicle, a height outside 150 to 2,200 mm, when the error is as large as the height, or when the
+    centre of gravity lies as far out as the wheels.
 
     >>> found = roll(track_mm=1600, cg_height_mm=700, cg_error_mm=20)
     >>> round(found.threshold_low_g, 2), round(found.threshold_high_g, 2)
@@ -82,7 +84,8 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
 
     Source: see SOURCE.
     """
-    ssf = static_stability_factor(track_mm=track_mm, cg_height_mm=cg_height_mm)
+    VEHICLE["track_front_mm"].check(track_mm)
+    LADEN.check(cg_height_mm)
     if not 0 <= cg_error_mm < cg_height_mm:
         raise CalculationError(quantity="cg_error_mm", value=cg_error_mm, allowed=f"0 to less than {cg_height_mm:g} mm")
     if not abs(off_middle_mm) < track_mm / 2:
@@ -91,6 +94,7 @@ def roll(*, track_mm: float, cg_height_mm: float, cg_error_mm: float, off_middle
         )
     low = track_mm / (2 * (cg_height_mm + cg_error_mm))
     high = track_mm / (2 * (cg_height_mm - cg_error_mm))
+    ssf = track_mm / (2 * cg_height_mm)
     nearer = 1 - 2 * abs(off_middle_mm) / track_mm
     return Roll(
         cg_height_mm=cg_height_mm,
