@@ -4,7 +4,7 @@ Sealed records and their papers are kept for good: a chain with holes proves not
 needed to reach the owner is erased when the time is over.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from django.db import transaction
@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from certificates.models import Visits
 from jobs.audit import record
-from jobs.models import Draft, Job, OutboxMessage, Owner
+from jobs.models import Draft, Job, OutboxMessage, Owner, Workshop
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,13 +38,21 @@ CONTACT = Rule(
     why="Needed to tell the owner of a withdrawal while a certificate is in use.",
     source="common practice, no published source",
 )
-RULES = (SEALED, CONTACT)
+
+
+def contact():
+    """How long an owner's telephone and address are kept: as long as the workshop keeps closed files."""
+    return replace(CONTACT, years=Workshop.current().retention_years)
+
+
+def rules():
+    return (SEALED, contact())
 
 
 def due(*, today=None):
     """Closed jobs whose owner's contact is past its term: all certificates of that owner are older."""
     today = today or timezone.localdate()
-    last_day = today - timedelta(days=round(CONTACT.years * 365.25))
+    last_day = today - timedelta(days=round(contact().years * 365.25))
     jobs = Job.objects.filter(stage="done").select_related("owner")
     jobs = jobs.filter(~Q(owner__phone="") | ~Q(owner__email=""))
     jobs = jobs.annotate(latest=Max("owner__jobs__certificate__issued_on"))
@@ -62,7 +70,7 @@ def erase(*, by=None, today=None):
         owner.phone = owner.email = ""
         owner.save(update_fields=["phone", "email"])
         OutboxMessage.objects.filter(job__owner=owner).update(to="")
-        record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=CONTACT.years)
+        record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=contact().years)
     Draft.objects.filter(kept_at__lt=timezone.now() - timedelta(days=365)).delete()
     Visits.objects.all().delete()
     return len(owners)

@@ -23,7 +23,7 @@ def overview(request):
     context = {
         "audits": Audit.objects.select_related("by"),
         "findings": audits.open_findings(),
-        "rules": retention.RULES,
+        "rules": retention.rules(),
     }
     return render(request, "certificates/audits.html", context)
 

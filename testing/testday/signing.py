@@ -4,6 +4,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.workshop.signatories import authority_of
 from testing.testday import ladder, rating, settling, stale
 from testing.testday.access import is_driver
 from testing.testday.locking import locked, locked_open
@@ -63,8 +64,13 @@ def countersign(*, day, by, safe, remark, signed_name, strokes=()):
         raise Refused(f"{day.booking.driver.name} has not signed yet: the driver's statement comes first.")
     if hasattr(statement, "countersignature"):
         raise Refused("The statement is countersigned already; it is not changed any more.")
-    if not by.authority_number:
-        raise Refused(f"{by.full_name} has no authority number as a signatory: the administrator enters it.")
+    number = authority_of(by, jurisdiction=day.booking.job.jurisdiction, on=day.booking.day)
+    if not number:
+        where = day.booking.job.get_jurisdiction_display()
+        raise Refused(
+            f"{by.full_name} has no authority number as a signatory in {where} on {day.booking.day:%d/%m/%Y}: the "
+            "administrator enters it."
+        )
     if safe and not statement.safe:
         raise Refused("The driver does not call the vehicle safe to drive: a signatory cannot overrule that.")
     if safe and (open_items := settling.open_items(day)):
@@ -74,7 +80,7 @@ def countersign(*, day, by, safe, remark, signed_name, strokes=()):
         safe=safe,
         remark=remark,
         signed_name=signed_name,
-        authority_number=by.authority_number,
+        authority_number=number,
         strokes=list(strokes),
         by=by,
     )

@@ -4,6 +4,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.workshop.signatories import authority_of
 from testing.models import Override, SignedTriage
 from testing.triage import changes
 from testing.triage.editions import in_force
@@ -116,7 +117,7 @@ def sign(*, job, by, seen=None):
 
 def _keep(job, by, triage):
     # Names and numbers of people change; the record keeps those of the day.
-    signatory = {"name": by.full_name, "authority_number": by.authority_number}
+    signatory = {"name": by.full_name, "authority_number": authority_of(by, jurisdiction=job.jurisdiction)}
     results = {**triage.results(), "signed_by": signatory}
     decision = SignedTriage.objects.create(
         job=job,

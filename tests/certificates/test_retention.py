@@ -10,6 +10,7 @@ from certificates import retention
 from certificates.check import verify_chain
 from certificates.models import Certificate
 from jobs import outbox
+from jobs.models import Workshop
 from tests.factories import JobFactory
 
 
@@ -37,6 +38,11 @@ def test_contact_is_erased_after_its_term_and_nothing_that_was_sealed(plain, lat
 
 def test_a_day_earlier_nothing_is_due(plain, later):
     assert list(retention.due(today=later - timedelta(days=2))) == []
+
+
+def test_the_workshops_own_term_is_the_one_that_counts(plain, later, admin_user):
+    Workshop.objects.create(name="Workshop", retention_years=9, saved_by=admin_user)
+    assert list(retention.due(today=later)) == [] and retention.rules()[1].years == 9
 
 
 def test_an_owner_who_is_here_again_keeps_their_contact(plain, later):

@@ -1,8 +1,11 @@
 """The driver's report in the words of SAE J1441, and the signatory's word under it."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 
+from jobs.workshop import signatories
 from testing.testday import rating, signing
 from testing.testday.models import Countersignature, DriverStatement
 from testing.testday.refused import Refused
@@ -60,6 +63,20 @@ def test_nobody_overrules_a_driver_who_is_not_satisfied(as_, clean, driver_user,
     sign(clean, driver_user, safe=False)
     assert "cannot overrule" in countersign(as_, engineer, clean).content.decode()
     assert not Countersignature.objects.exists() and not result(job).passed
+
+
+@pytest.mark.parametrize(("jurisdiction", "number"), [("NSW", "NSW-77"), ("VIC", None)])
+def test_the_number_is_that_of_the_place_and_the_day(
+    as_, clean, driver_user, engineer, admin_user, jurisdiction, number
+):
+    sign(clean, driver_user)
+    day = clean.booking.day
+    term = {"valid_from": day - timedelta(days=9), "valid_to": day + timedelta(days=9)}
+    signatories.add(by=admin_user, user=engineer, jurisdiction=jurisdiction, number="NSW-77", **term)
+    text = countersign(as_, engineer, clean).content.decode()
+    signed = Countersignature.objects.first()
+    assert (signed and signed.authority_number) == number
+    assert number or "has no authority number as a signatory in New South Wales" in text
 
 
 def test_not_before_the_driver_and_only_once(as_, clean, driver_user, engineer):

@@ -10,7 +10,7 @@ class Command(BaseCommand):
         parser.add_argument("--erase", action="store_true", help="erase what is past its term")
 
     def handle(self, *, erase, **options):
-        for rule in retention.RULES:
+        for rule in retention.rules():
             term = "for good" if rule.years is None else f"{rule.years} years after the last certificate"
             self.stdout.write(f"{rule.what}: {term}. {rule.why} ({rule.source})")
         if erase:
