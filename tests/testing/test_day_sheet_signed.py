@@ -76,7 +76,7 @@ def test_the_number_is_that_of_the_place_and_the_day(
     text = countersign(as_, engineer, clean).content.decode()
     signed = Countersignature.objects.first()
     assert (signed and signed.authority_number) == number
-    assert number or "has no authority number as a signatory in New South Wales" in text
+    assert number or "has no authority number as a signatory in NSW on" in text
 
 
 def test_not_before_the_driver_and_only_once(as_, clean, driver_user, engineer):
