@@ -11,7 +11,7 @@ from vehicles.outlook_drawing import outlook_drawing
 DECIMALS = 4
 # Which workings belong under which heading, by how their quantity begins; the rest is about height.
 _PARTS = {
-    "masses": ("Fuel", "Test Mass", "Seat", "Luggage", "Goods", "Driver"),
+    "masses": ("Axle masses", "Fuel", "Test Mass", "Seat", "Luggage", "Goods", "Driver"),
     "ballast": ("Ballast", "Front axle", "Rear axle", "Lashing"),
     "centre": ("Height of the centre", "Centre of gravity"),
     "course": ("Width",),

@@ -148,6 +148,9 @@ def test_axles_with_every_place_measured():
     assert axles.rear.within_rating is True
     assert axles.rear.tm2_margin_kg == pytest.approx(1780 - 1345.21, abs=5e-3)
     assert axles.undecided == ()
+    told = {working.quantity: working for working in axles.workings}
+    assert len(told) == 4 and told["Axle masses: rear at Test Mass 2"].value == axles.rear.tm2_kg
+    assert told["Axle masses: front at Test Mass 1"].inputs["driver"] == "80.0 kg at 1300 mm"
 
 
 @given(st.floats(-500, 5000), st.floats(-500, 5000), st.floats(1200, 4000))

@@ -18,7 +18,7 @@ def as_data(
         **decided(done),
         "masses": {
             **without(done.masses, "workings", "cautions"),
-            "axles": without(done.axles, "cautions", "tm1_gaps"),
+            "axles": without(done.axles, "cautions", "tm1_gaps", "workings"),
         },
         "ballast": None if done.loading is None else loading_data(done.loading),
         "centre_of_gravity": _centre(done),

@@ -1,9 +1,10 @@
 """What each axle carries at both test masses: moments about the axles."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from .case import Case
+from .explain import Working
 from .masses import Masses
 from .ranges import VEHICLE
 from .rulesets import DUST
@@ -48,6 +49,7 @@ class AxleMasses:
     tm1_gaps: tuple[str, ...]
     undecided: tuple[str, ...]
     cautions: tuple[str, ...]
+    workings: tuple[Working, ...] = ()
 
 
 def shares_kg(*, mass_kg: float, x_mm: float, wheelbase_mm: float) -> tuple[float, float]:
@@ -122,7 +124,33 @@ def axle_masses(case: Case, *, masses: Masses) -> AxleMasses:
         tm1_gaps=(*gaps, *weigh),
         undecided=tuple(dict.fromkeys((*gaps, *more, *weigh, *_unrated(case)))),
         cautions=tuple(text for axle in (front, rear) for text in _overloads(axle)),
+        workings=(
+            *_explained(case, "Test Mass 1", empty, first, _first_loads(masses)),
+            *_explained(case, "Test Mass 2", first, second, _second_loads(masses)),
+        ),
     )
+
+
+def _explained(
+    case: Case,
+    mass: str,
+    before: tuple[float, float] | None,
+    after: tuple[float, float] | None,
+    loads: dict[str, float | None],
+) -> Iterator[Working]:
+    """How both axles came about at one mass, where they are known."""
+    if before is None or after is None:
+        return
+    told = {name: f"{kg:.1f} kg at {case.place_mm(PLACES[name][0]):g} mm" for name, kg in loads.items() if kg}
+    for index, (axle, formula) in enumerate((("front", "before + Σ m (1 − x / L)"), ("rear", "before + Σ m x / L"))):
+        yield Working(
+            quantity=f"Axle masses: {axle} at {mass}",
+            formula=formula,
+            inputs={"before": f"{before[index]:.1f} kg", "L": f"{case.vehicle.wheelbase_mm:g} mm", **told},
+            value=after[index],
+            unit="kg",
+            source="statics, moments about the front axle",
+        )
 
 
 def _unrated(case: Case) -> tuple[str, ...]:

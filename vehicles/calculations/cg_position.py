@@ -79,7 +79,7 @@ def cg_position(
         positions=positions,
         undecided=(*height.undecided, *gaps),
         cautions=(*height.cautions, *_leaning(positions)),
-        workings=(*height.workings, *_workings(case, positions)),
+        workings=(*height.workings, *_workings(case, axles, positions)),
     )
 
 
@@ -152,15 +152,20 @@ def _leaning(positions: Sequence[Position]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _workings(case: Case, positions: Sequence[Position]) -> Sequence[Working]:
+def _workings(case: Case, axles: AxleMasses, positions: Sequence[Position]) -> Sequence[Working]:
     found = []
+    tracks = {"Tf": case.vehicle.track_front_mm, "Tr": case.vehicle.track_rear_mm}
     for at in positions:
         if at.behind_front_axle_mm is not None:
             found.append(
                 Working(
                     quantity=f"Centre of gravity behind the front axle, {NAMES[at.mass]}",
                     formula="L × rear / (front + rear)",
-                    inputs={"L": f"{case.vehicle.wheelbase_mm:g} mm"},
+                    inputs={
+                        "L": f"{case.vehicle.wheelbase_mm:g} mm",
+                        "front": f"{getattr(axles.front, f'{at.mass}_kg'):.1f} kg",
+                        "rear": f"{getattr(axles.rear, f'{at.mass}_kg'):.1f} kg",
+                    },
                     value=at.behind_front_axle_mm,
                     unit="mm",
                     source=SOURCE_ALONG,
@@ -171,7 +176,8 @@ def _workings(case: Case, positions: Sequence[Position]) -> Sequence[Working]:
                 Working(
                     quantity=f"Centre of gravity left of the middle, {NAMES[at.mass]}",
                     formula="(Tf/2 (FL − FR) + Tr/2 (RL − RR)) / m, moved by Σ m y / Σ m",
-                    inputs={name.removesuffix("_kg"): f"{kg:g} kg" for name, kg in vars(case.corner_weights).items()},
+                    inputs={name.removesuffix("_kg"): f"{kg:g} kg" for name, kg in vars(case.corner_weights).items()}
+                    | {name: f"{mm:g} mm" for name, mm in tracks.items()},
                     value=at.left_of_middle_mm,
                     unit="mm",
                     source=SOURCE_ACROSS,

@@ -1,6 +1,6 @@
 """What the course asks of this vehicle at each speed, before anyone drives it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import ceil
 
@@ -31,6 +31,7 @@ class Demand:
     speed_kmh: int
     peak_lateral_g: float
     path: tuple[tuple[float, float], ...] = field(repr=False)
+    asked: Mapping[str, str] = field(default_factory=dict, repr=False)
     caution: str = CAUTION
 
     @property
@@ -39,7 +40,7 @@ class Demand:
         return Working(
             quantity=f"Least peak lateral acceleration at {self.speed_kmh} km/h",
             formula="min over y(x) of max v² |y''| / g, the body inside the lanes, v³ |y'''| limited",
-            inputs={"v": f"{self.speed_kmh} km/h", "g": f"{GRAVITY_MPS2} m/s²"},
+            inputs={"v": f"{self.speed_kmh} km/h", "g": f"{GRAVITY_MPS2} m/s²", **self.asked},
             value=self.peak_lateral_g,
             unit="g",
             source="kinematics, linear programme; a bound from below, for planning",
@@ -142,6 +143,13 @@ def demand(
     intervals = ceil(span / grid_m)
     nodes = [start + span * k / intervals for k in range(intervals + 1)]
     windows = tuple(_windows(course=course, shape=shape, nodes=nodes))
+    asked = {
+        "width": f"{width_m:g} m",
+        "ahead of the point": f"{shape.ahead_m:g} m",
+        "behind it": f"{shape.behind_m:g} m",
+        "rate of change at most": "not limited" if jerk_mps3 is None else f"{jerk_mps3:g} m/s³",
+        "grid": f"{span / intervals:.3g} m",
+    }
 
     def at(speed_kmh: int) -> Demand:
         speed_mps = speed_kmh / 3.6
@@ -151,7 +159,7 @@ def demand(
             windows=windows,
             ramp_pm2=None if jerk_mps3 is None else jerk_mps3 / speed_mps**3,
         )
-        return _demand(speed_kmh=speed_kmh, found=found, nodes=nodes)
+        return _demand(speed_kmh=speed_kmh, found=found, nodes=nodes, asked=asked)
 
     return tuple(map(at, speeds_kmh))
 
@@ -177,6 +185,7 @@ def _windows(*, course: Course, shape: Body, nodes: Sequence[float]) -> Iterator
                 yield Window(node=node, arm_m=front, low_m=low, high_m=high)
 
 
-def _demand(*, speed_kmh: int, found: GatePath, nodes: Sequence[float]) -> Demand:
+def _demand(*, speed_kmh: int, found: GatePath, nodes: Sequence[float], asked: Mapping[str, str]) -> Demand:
     peak = found.peak_curvature_pm * (speed_kmh / 3.6) ** 2 / GRAVITY_MPS2
-    return Demand(speed_kmh=speed_kmh, peak_lateral_g=peak, path=tuple(zip(nodes, found.y_m, strict=True)))
+    path = tuple(zip(nodes, found.y_m, strict=True))
+    return Demand(speed_kmh=speed_kmh, peak_lateral_g=peak, path=path, asked=asked)

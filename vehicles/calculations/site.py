@@ -131,7 +131,13 @@ def fits(
         directions=directions,
         reasons=(*(d.reason for d in directions), width_reason, level_reason),
         undecided=_unknown(site),
-        workings=workings(speed_kmh=speed_kmh, run_up_m=up, run_off_m=off),
+        workings=workings(
+            speed_kmh=speed_kmh,
+            acceleration_mps2=acceleration_mps2,
+            deceleration_mps2=deceleration_mps2,
+            reaction_s=reaction_s,
+            margin_m=margin_m,
+        ),
     )
 
 

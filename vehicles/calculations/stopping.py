@@ -47,16 +47,34 @@ def run_off(
     return speed**2 / (2 * deceleration_mps2) + speed * reaction_s + margin_m
 
 
-def workings(*, speed_kmh: float, run_up_m: float, run_off_m: float) -> tuple[Working, Working]:
-    """How run-up and run-off came about, for the screen. Parameters [km/h, m]. Source: see above."""
+def workings(
+    *, speed_kmh: float, acceleration_mps2: float, deceleration_mps2: float, reaction_s: float, margin_m: float
+) -> tuple[Working, Working]:
+    """How run-up and run-off come about, for the screen.
+
+    Parameters: speed [km/h], accelerations [m/s²], reaction time [s], margin [m]. Returns: two Working [m].
+    Raises CalculationError for a value out of range. Source: see ``run_up`` and ``run_off``.
+    """
     speed = {"v": f"{speed_kmh:g} km/h"}
     return (
-        Working(quantity="Run-up", formula="v² / 2a", inputs=speed, value=run_up_m, unit="m", source=SOURCE_RUN_UP),
+        Working(
+            quantity="Run-up",
+            formula="v² / 2a",
+            inputs=speed | {"a": f"{acceleration_mps2:g} m/s²"},
+            value=run_up(speed_kmh=speed_kmh, acceleration_mps2=acceleration_mps2),
+            unit="m",
+            source=SOURCE_RUN_UP,
+        ),
         Working(
             quantity="Run-off",
             formula="v² / 2a + v t + margin",
-            inputs=speed,
-            value=run_off_m,
+            inputs=speed | {"a": f"{deceleration_mps2:g} m/s²", "t": f"{reaction_s:g} s", "margin": f"{margin_m:g} m"},
+            value=run_off(
+                speed_kmh=speed_kmh,
+                deceleration_mps2=deceleration_mps2,
+                reaction_s=reaction_s,
+                margin_m=margin_m,
+            ),
             unit="m",
             source=SOURCE_STOP,
         ),

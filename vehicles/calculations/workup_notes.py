@@ -60,6 +60,7 @@ def workings_of(parts: Parts) -> tuple[Working, ...]:
     return (
         *parts.height.workings,
         *parts.masses.workings,
+        *parts.axles.workings,
         *(working for loading in _loadings(parts) for working in loading.workings),
         *parts.centre_of_gravity.workings,
         *parts.speeds.workings,
