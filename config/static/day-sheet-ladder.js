@@ -109,6 +109,10 @@ const dayLadder = (() => {
     if (data.wheel_lift) found.push("a wheel lifted");
     if (number(data.roll_deg) !== null && number(data.roll_deg) > state.roll_deg) found.push("the body rolled too far");
     if (data.driver_stops) found.push("the driver does not want to go on");
+    const measured = number(data.measured_kmh);
+    if (measured !== null && measured - Number(data.aimed_kmh) > state.overspeed_kmh) {
+      found.push(`${measured} km/h were driven with ${data.aimed_kmh} km/h aimed at`);
+    }
     return found;
   }
 

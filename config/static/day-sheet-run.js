@@ -100,7 +100,7 @@
     const state = daySync.state();
     const steps = dayLadder.withWaiting(state, await daySync.waiting());
     const mass = steps.find((one) => one.mass === value("mass"));
-    const said = (one) => [make("p", { textContent: one.reason }), ...one.cautions.map((text) => make("p", { className: "caution", textContent: text }))];
+    const said = (one) => [make("p", { textContent: one.reason }), ...(one.cautions ?? []).map((text) => make("p", { className: "caution", textContent: text }))];
     why.replaceChildren(...steps.flatMap(said));
     const blocked = state.closed || (today(state.zone) !== state.date && `This day is booked for ${state.date}, not for today.`)
       || (mass && mass.waits.length && `Runs wait for: ${mass.waits.map((item) => item.text).join("; ")}`);

@@ -39,12 +39,11 @@ def progress_of(day):
     """Where each mass stands: what is done, what opens next, and why."""
     runs = standing_runs(day)
     limit = limits.rolls(day)
-    history = [_record(run, limit(run)) for run in runs]
     released = {release.mass: release for release in day.releases.all()}
     steps = (
         progress(
             ladder=day.work_up["speeds"]["ladder_kmh"],
-            runs=history,
+            runs=history(day, mass, runs),
             mass=mass,
             failures_allowed=int(lane_change().limit("failures_that_stop")),
             releases=releases_at(day, mass, runs),
@@ -71,6 +70,22 @@ def _carried(step):
     name = dict(MASSES)[step.mass]
     reason = f"{name}: clean at the target on the day before; nothing was changed since."
     return replace(step, passed=True, next_kmh=None, stopped=False, reason=reason)
+
+
+def history(day, mass, runs):
+    """The runs as the calculation takes them: what was driven between an alarm and its release proves nothing."""
+    limit, releases, stopped, found = limits.rolls(day), releases_at(day, mass, runs), False, []
+    for place, run in enumerate(runs):
+        stopped = stopped and place not in releases
+        record = _record(run, limit(run))
+        found.append(replace(record, counts=False) if stopped and run.mass == mass else record)
+        stopped = stopped or bool(_alarms_at(mass, run, limit))
+    return found
+
+
+def _alarms_at(mass, run, limit):
+    """What on this run stops the climb at a mass: the driver's word stops both."""
+    return alarms(run, limit(run)) if run.mass == mass or run.driver_stops else []
 
 
 def _record(run, roll_deg):
@@ -119,8 +134,7 @@ def _why_stopped(day, mass, runs, released, limit):
     for run in runs:
         if released and _place(run) <= released.after_run:
             continue
-        found = alarms(run, limit(run))
-        if found and (run.mass == mass or run.driver_stops):
+        if found := _alarms_at(mass, run, limit):
             yield f"on run {run.number} {' and '.join(found)}"
     for stop in day.stops.select_related("by"):
         if not released or stop.pk > released.after_stop:

@@ -10,7 +10,6 @@ def state_of(day, user):
     """Ladder, history, limits and what is in the way: the phone's own ladder starts from these."""
     runs = ladder.standing_runs(day)
     steps = {step.mass: step for step in ladder.progress_of(day)}
-    roll_deg, limit = limits.roll_deg(day), limits.rolls(day)
     return {
         "day": day.pk,
         "user": user.pk,
@@ -25,8 +24,9 @@ def state_of(day, user):
         "failures": int(lane_change().limit("failures_that_stop")),
         "wind_mps": limits.wind_mps(day),
         "gust_mps": limits.gust_mps(day),
-        "roll_deg": roll_deg,
-        "runs": [_run(run, limit(run)) for run in runs],
+        "roll_deg": limits.roll_deg(day),
+        "overspeed_kmh": lane_change().limit("overspeed_kmh"),
+        "runs": _runs(day, runs),
         "masses": [
             {
                 "mass": mass,
@@ -45,14 +45,18 @@ def state_of(day, user):
     }
 
 
-def _run(run, roll_deg):
-    alarmed = run.outcome == "clean" and ladder.alarms(run, roll_deg)
-    return {
-        "mark": str(run.sent_as),
-        "number": run.number,
-        "mass": run.mass,
-        "aimed": run.aimed_kmh,
-        "measured": run.measured_kmh,
-        "outcome": "aborted" if alarmed else run.outcome,
-        "counts": run.counts,
-    }
+def _runs(day, runs):
+    """Each run as the ladder of its own mass takes it."""
+    taken = {mass: ladder.history(day, mass, runs) for mass, _ in MASSES}
+    return [
+        {
+            "mark": str(run.sent_as),
+            "number": run.number,
+            "mass": run.mass,
+            "aimed": run.aimed_kmh,
+            "measured": run.measured_kmh,
+            "outcome": taken[run.mass][place].outcome,
+            "counts": taken[run.mass][place].counts,
+        }
+        for place, run in enumerate(runs)
+    ]

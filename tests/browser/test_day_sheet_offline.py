@@ -126,6 +126,10 @@ def test_a_session_without_reception_with_the_tab_killed(open_page, ready):
     expect(page.get_by_text("Not sent yet: 2")).to_be_visible()
     enter(page, 90)
     assert offered(page)[0] == "100 km/h"
+    # What stops the climb at once stops it on a phone that cannot ask.
+    told = "{ overspeed_kmh: 5, roll_deg: 10 }, { aimed_kmh: '100', measured_kmh: '%s' }"
+    assert page.evaluate(f"dayLadder.alarms({told % '105'})") == []
+    assert page.evaluate(f"dayLadder.alarms({told % '105.1'})") == ["105.1 km/h were driven with 100 km/h aimed at"]
     assert not Run.objects.exists()
 
     context.set_offline(False)

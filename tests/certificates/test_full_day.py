@@ -117,6 +117,22 @@ def test_the_plots_come_from_the_sealed_record_alone(job, engineer):
     assert len(points) == len(X_M)
 
 
+def test_what_a_drop_out_of_a_log_hides_is_a_dash_in_the_report(job, engineer):
+    record = json.loads(json.dumps(issue(job=job, by=engineer).record))
+    (day,) = (day for day in record["test_days"] if day["logs"])
+    found = day["logs"][0]["passes"][0]["found"]
+    hidden = {name: [None if 40 < x < 75 else y for x, y in zip(X_M, TRACE[name], strict=True)] for name in TRACE}
+    found |= {
+        "entry_error_kmh": 0.34, "exit_kmh": None, "peak_lateral_g": None, "unseen": [7, 8],
+        "cautions": ["no samples from 3.99 to 4.51 s"], "trace": {**hidden, "x_m": X_M},
+    }  # fmt: skip
+    html, pictures = pdf.laid_out("certificates/pdf/report.html", record, seal="a" * 64, photos={})
+    (row,) = (line for line in html.split("<tr>") if "runs.csv, pass 1" in line)
+    assert "80.0 ± 0.3 km/h" in row and row.count(">–<") == 3 and "7: 0.21 m, 2 unseen" in row
+    assert "no samples from 3.99 to 4.51 s (run 3)" in html
+    assert pictures["path:1"][1].count(b'<polyline class="line"') == 2
+
+
 @pytest.mark.parametrize("what", ["photo", "log"])
 def test_a_photo_or_a_log_that_was_changed_stops_the_signature(job, engineer, what):
     stored = (RunPhoto if what == "photo" else LogFile).objects.get().file.name

@@ -12,6 +12,7 @@ from testing.models import Run, StruckRun
 from testing.testday import ladder, limits, recording
 from testing.testday.models import RunPhoto
 from testing.testday.refused import Refused
+from testing.testday.state import state_of
 from tests.browser.test_whole_job import photo
 from tests.testday_factories import confirm_all, drive, fresh, load, opened_day
 
@@ -99,6 +100,28 @@ def test_a_clean_run_driven_during_a_stop_opens_nothing_when_the_engineer_lets_g
     assert steps(day)[0].stopped
     recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
     assert steps(day)[0].next_kmh == 80 and not steps(day)[0].stopped
+
+
+@pytest.mark.parametrize(
+    "seen, mass, opened",
+    [({"wheel_lift": True}, "tm1", 80), ({"driver_stops": True}, "tm2", 80), ({"wheel_lift": True}, "tm2", 90)],
+)
+def test_a_clean_run_after_an_alarm_opens_nothing_when_the_engineer_lets_go(
+    engineer, driver_user, day, seen, mass, opened
+):
+    """As above: the clean run was driven after the alarm, on a phone that did not know, and reached the sheet first."""
+    for one in ("tm1", "tm2"):
+        load(day, by=driver_user, mass=one)
+    now = timezone.now()
+    drive(day, by=driver_user, mass=mass, driven_at=now + timedelta(minutes=9), device="one")
+    drive(day, by=driver_user, mass="tm1", driven_at=now + timedelta(minutes=4), device="two", **seen)
+    while stopped := [step.mass for step in steps(day) if step.stopped]:
+        recording.release(day=fresh(day), mass=stopped[0], by=engineer, reason="Looked at it")
+    (step,) = (step for step in steps(day) if step.mass == mass)
+    assert step.next_kmh == opened
+    told = state_of(fresh(day), engineer)
+    (run,) = (run for run in told["runs"] if run["number"] == 1)
+    assert run["counts"] is (opened == 90)
 
 
 def test_a_failed_speed_below_the_ladder_closes_what_lies_above_it(driver_user, day):
