@@ -11,7 +11,10 @@ from vehicles.calculations.manoeuvre import body
 DRAWN_EVERY_M = 1
 WORKED_OUT = {
     "speed": "The log has no speed: it is worked out from place and time.",
-    "lateral": "The log has no lateral acceleration: it is worked out from speed and path.",
+    "lateral": (
+        "The log has no lateral acceleration: it is worked out from speed and path, "
+        "and every centimetre of noise in the receiver's place is felt in it."
+    ),
 }
 # A straight line between two samples further apart than this is a guess.
 COARSEST_S = 2
@@ -81,7 +84,7 @@ def _pass(log, course, shape, track):
         by_sensor = "lateral" in track.channels
         analysis = runlog.analyse(log=log, course=course, body=shape, lateral_by_sensor=by_sensor)
     except CalculationError as error:
-        return found | _coarse(log, course) | {"cautions": [*cautions, f"no more can be said: {error}"]}
+        return found | _coarse(log, course) | {"cautions": [*cautions, f"No more can be said: {error}."]}
     return found | _fine(analysis, course) | {"cautions": [*cautions, *analysis.cautions]}
 
 

@@ -122,7 +122,7 @@ def test_a_drop_out_is_named():
     found = analyse(
         log=from_samples(**{name: values[keep] for name, values in channels.items()}), course=COURSE, body=BODY
     )
-    assert found.cautions[0] == "no samples from 3.99 to 4.51 s: what was driven there is not known"
+    assert found.cautions[0] == "No samples from 3.99 to 4.51 s: what was driven there is not known."
 
 
 def without(start_m, end_m, **how):

@@ -204,4 +204,4 @@ def _sections(even: Even, clock: "Samples", trace: Trace, course: Course) -> tup
 
 def _gaps(even: Even) -> Iterator[str]:
     for start, end in even.gaps:
-        yield f"no samples from {start:.2f} to {end:.2f} s: what was driven there is not known"
+        yield f"No samples from {start:.2f} to {end:.2f} s: what was driven there is not known."
