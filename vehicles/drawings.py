@@ -9,7 +9,6 @@ from vehicles.calculations.wording import fixed
 
 UNITS_PER_M = 8
 CONE_RADIUS = 2.4
-TAP_RADIUS = 14
 LEFT, RIGHT, ABOVE, BELOW = 20, 30, 40, 96
 LANES = ((1, 1), (3, 3), (5, 6))
 TEXT, SMALL = 14, 11
@@ -38,13 +37,12 @@ class _Sheet:
         return self.y(0) + BELOW
 
 
-def course_drawing(course: Mapping[str, Any], *, tappable: bool = False) -> str:
+def course_drawing(course: Mapping[str, Any]) -> str:
     """The course to scale, seen from above, driven from left to right.
 
     Parameters: the course as a work-up gives it: ``length_m``, ``offset_m``, ``sections`` and
-    ``cones`` [m]; ``tappable`` lays a field as large as a thumb over each cone. Returns: an
-    ``svg`` element as text; cones are numbered in the order of the list and drawn larger than
-    they are.
+    ``cones`` [m]. Returns: an ``svg`` element as text; cones are numbered in the order of the list
+    and drawn larger than they are.
 
     >>> from dataclasses import asdict
     >>> from vehicles.calculations.course import lay_out
@@ -59,7 +57,6 @@ def course_drawing(course: Mapping[str, Any], *, tappable: bool = False) -> str:
         *_offset(sheet, cones),
         *_cones(sheet, cones),
         *_direction(sheet),
-        *(_fields(sheet, cones) if tappable else ()),
     ]
     label = (
         f"Course of {course['length_m']:g} m to scale: six sections, {len(cones)} cones, "
@@ -127,13 +124,6 @@ def _cones(sheet: _Sheet, cones: Sequence[Mapping[str, Any]]) -> Iterator[str]:
         x, y = sheet.x(cone["x_m"]), sheet.y(cone["y_m"]) + outward
         yield f'<circle class="cone" cx="{x:g}" cy="{y:g}" r="{CONE_RADIUS:g}" fill="#15233f"/>'
         yield _text(x + 5, y + (outward > 0) * 12 - (outward < 0) * 4, str(number), SMALL, anchor="start")
-
-
-def _fields(sheet: _Sheet, cones: Sequence[Mapping[str, Any]]) -> Iterator[str]:
-    for number, cone in enumerate(cones, start=1):
-        outward = -TAP_RADIUS if cone["side"] == "left" else TAP_RADIUS
-        place = f'cx="{sheet.x(cone["x_m"]):g}" cy="{sheet.y(cone["y_m"]) + outward * 0.6:g}" r="{TAP_RADIUS}"'
-        yield f'<circle class="tap" data-cone="{number}" {place} fill="transparent"/>'
 
 
 def _direction(sheet: _Sheet) -> Iterator[str]:

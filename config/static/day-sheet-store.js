@@ -3,13 +3,20 @@
 
 const dayStore = (() => {
   const opened = new Promise((resolve, reject) => {
-    const request = indexedDB.open("day-sheets", 1);
-    request.onupgradeneeded = () => {
-      request.result.createObjectStore("entries", { keyPath: "place", autoIncrement: true });
-      request.result.createObjectStore("states", { keyPath: "key" });
-      request.result.createObjectStore("numbers", { keyPath: "sent_as" });
+    const request = indexedDB.open("day-sheets", 2);
+    request.onupgradeneeded = (event) => {
+      if (event.oldVersion < 1) {
+        request.result.createObjectStore("entries", { keyPath: "place", autoIncrement: true });
+        request.result.createObjectStore("states", { keyPath: "key" });
+        request.result.createObjectStore("numbers", { keyPath: "sent_as" });
+      }
+      request.result.createObjectStore("told", { keyPath: "sent_as" });
     };
-    request.onsuccess = () => resolve(request.result);
+    request.onsuccess = () => {
+      // Another tab with a newer page must not wait for this one.
+      request.result.onversionchange = () => request.result.close();
+      resolve(request.result);
+    };
     request.onerror = () => reject(request.error);
   });
 
@@ -45,11 +52,15 @@ const dayStore = (() => {
     mark,
     device,
     add: (entry) => act("entries", "readwrite", (store) => store.add({ at: new Date().toISOString(), ...entry })),
+    change: (entry) => act("entries", "readwrite", (store) => store.put(entry)),
     entries: () => act("entries", "readonly", (store) => store.getAll()),
     remove: (place) => act("entries", "readwrite", (store) => store.delete(place)),
     keepState: (state) => act("states", "readwrite", (store) => store.put({ key: `${state.day}/${state.user}`, state })),
     state: (day, user) => act("states", "readonly", (store) => store.get(`${day}/${user}`)).then((row) => row && row.state),
     keepNumber: (sent_as, number) => act("numbers", "readwrite", (store) => store.put({ sent_as, number })),
+    tell: (word) => act("told", "readwrite", (store) => store.put(word)),
+    told: () => act("told", "readonly", (store) => store.getAll()),
+    heard: (sent_as) => act("told", "readwrite", (store) => store.delete(sent_as)),
     number: (sent_as) => act("numbers", "readonly", (store) => store.get(sent_as)).then((row) => row && row.number),
   };
 })();

@@ -1,22 +1,27 @@
 "use strict";
-/* Sending what waits, once and only once; telling plainly what is not sent. */
+/* Sending what waits, once and only once. Nobody waits for it: what is written down is on the device already. */
 
 const daySync = (() => {
   const here = JSON.parse(document.getElementById("day-state").textContent);
-  const box = document.querySelector("[data-not-sent]");
-  const EVERY_MS = 15000;
-  const KINDS = { run: "Run", undo: "Undo", check: "Checks", loading: "Loading", stop: "Stop", photo: "Photo", statement: "Driver’s report" };
+  const EVERY_MS = 15000, PATIENCE_MS = 8000, PHOTO_PATIENCE_MS = 30000;
+  const MOST = 100;
   let state = here;
   let problem = "";
 
-  const mine = (entries) => entries.filter((entry) => entry.day === here.day && entry.user === here.user);
+  const changed = () => document.dispatchEvent(new Event("day-sheet-changed"));
+  const mine = (row) => row.day === here.day && row.user === here.user;
 
   async function waiting() {
-    return mine(await dayStore.entries());
+    return (await dayStore.entries()).filter(mine);
+  }
+
+  async function told() {
+    return (await dayStore.told()).filter(mine);
   }
 
   async function add(kind, data, sent_as = dayStore.mark()) {
     await dayStore.add({ day: here.day, user: here.user, kind, sent_as, data });
+    changed();
     return sent_as;
   }
 
@@ -25,62 +30,87 @@ const daySync = (() => {
     return found ? found.slice("csrftoken=".length) : "";
   }
 
-  /* One sender at a time, over all tabs of this device. */
-  function send() {
-    if (!navigator.locks) return sendNow();
-    return navigator.locks.request(`day-sheet-${here.day}`, sendNow);
-  }
-
-  async function sendNow() {
-    problem = "";
-    const entries = await waiting();
+  /* One sender at a time, over all tabs of this device. A photo on its way does not hold up a stop. */
+  async function send() {
     try {
-      const written = entries.filter((entry) => entry.kind !== "photo");
-      if (written.length) await sendEntries(written);
-      for (const entry of entries.filter((entry) => entry.kind === "photo")) await sendPhoto(entry);
+      await alone("entries", {}, sendEntries);
+      await alone("photos", { ifAvailable: true }, sendPhotos);
+      problem = "";
     } catch (error) {
       problem = error.said || "No reception.";
     }
-    await show();
+    changed();
     return problem === "";
   }
 
-  function refuse(said) {
-    return Object.assign(new Error(said), { said });
+  function alone(what, options, work) {
+    if (!navigator.locks) return work(true);
+    return navigator.locks.request(`day-sheet-${what}-${here.day}`, options, work);
   }
 
-  async function post(url, body, headers = {}) {
+  const refuse = (said, facts = {}) => Object.assign(new Error(said), { said, ...facts });
+
+  async function post(url, body, { patience = PATIENCE_MS, headers = {} } = {}) {
     const answer = await fetch(url, {
-      method: "POST", body, credentials: "same-origin", headers: { "X-CSRFToken": token(), ...headers },
+      method: "POST", body, credentials: "same-origin", headers: { "X-CSRFToken": token(), ...headers }, signal: AbortSignal.timeout(patience),
     });
     if (answer.redirected && answer.url.includes("/sign-in/")) throw refuse("Sign in again: what you entered is kept on this device.");
+    if (answer.status === 409) throw refuse(await answer.text(), { refused: true });
     if (!answer.ok) throw refuse(`The server answered ${answer.status}. What you entered is kept on this device.`);
     return answer;
   }
 
-  async function sendEntries(entries) {
+  async function sendEntries() {
+    const written = (await waiting()).filter((entry) => entry.kind !== "photo");
+    for (let first = 0; first < written.length; first += MOST) await sendSome(written.slice(first, first + MOST));
+  }
+
+  async function sendSome(entries) {
     const sent = entries.map(({ kind, sent_as, at, data }) => ({ kind, sent_as, at, data }));
     const body = JSON.stringify({ device: dayStore.device(), now: new Date().toISOString(), entries: sent });
-    const answer = await post(`/day-sheets/${here.day}/sync/`, body, { "Content-Type": "application/json" });
+    const answer = await post(`/day-sheets/${here.day}/sync/`, body, { headers: { "Content-Type": "application/json" } });
     const said = await answer.json();
     await keep(said.state);
     for (const one of said.answers) {
       const entry = entries.find((entry) => entry.sent_as === one.sent_as);
       if (one.number) await dayStore.keepNumber(one.sent_as, one.number);
-      // Only what the server has named is let go here.
-      if (entry) await dayStore.remove(entry.place);
+      if (entry) await answered(entry, one);
     }
     document.dispatchEvent(new CustomEvent("day-sheet-sent", { detail: said.answers }));
+  }
+
+  /* What did not go into the sheet as it was written stays to be read. Only what the server has named is let go here. */
+  async function answered(entry, { state, text }) {
+    const { day, user, kind, sent_as, at, data } = entry;
+    if (state === "kept" || /does not count/.test(text || "")) await dayStore.tell({ day, user, kind, sent_as, at, data, aside: state === "kept", text });
+    if (state === "kept" && kind === "run") await refusePhotosOf(sent_as);
+    await dayStore.remove(entry.place);
+  }
+
+  async function refusePhotosOf(run) {
+    for (const entry of await waiting()) {
+      if (entry.kind === "photo" && entry.data.run === run) await dayStore.change({ ...entry, refused: "its run was kept aside and has no number." });
+    }
+  }
+
+  async function sendPhotos(free) {
+    if (!free) return;
+    for (const entry of await waiting()) if (entry.kind === "photo" && !entry.refused) await sendPhoto(entry);
   }
 
   async function sendPhoto(entry) {
     const number = await dayStore.number(entry.data.run);
     if (!number) return;
     const form = new FormData();
-    form.append("photo", entry.data.blob, "run.jpg");
+    form.append("photo", await smallerPhoto(entry.data.blob), "run.jpg");
     form.append("mark", entry.sent_as);
-    await post(`/day-sheets/${here.day}/runs/${number}/photos/`, form);
-    await dayStore.remove(entry.place);
+    try {
+      await post(`/day-sheets/${here.day}/runs/${number}/photos/`, form, { patience: PHOTO_PATIENCE_MS });
+      await dayStore.remove(entry.place);
+    } catch (error) {
+      if (!error.refused) throw error;
+      await dayStore.change({ ...entry, refused: error.said });
+    }
   }
 
   async function keep(fresh) {
@@ -88,61 +118,19 @@ const daySync = (() => {
     await dayStore.keepState(fresh);
   }
 
-  function line(entry) {
-    const clock = new Date(entry.at).toLocaleTimeString("en-AU", { hour: "2-digit", minute: "2-digit" });
-    const data = entry.data;
-    const what = entry.kind === "run" ? `: ${data.mass === "tm1" ? "Test Mass 1" : "Test Mass 2"}, ${data.aimed_kmh} km/h, ${data.outcome}` : "";
-    return `${clock} ${KINDS[entry.kind] || entry.kind}${what}`;
-  }
-
-  async function show() {
-    const all = await dayStore.entries();
-    const entries = mine(all);
-    const others = all.length - entries.length;
-    box.hidden = !all.length && !problem;
-    box.replaceChildren();
-    if (box.hidden) return;
-    const title = document.createElement("p");
-    title.textContent = entries.length
-      ? `Not sent yet: ${entries.length}. Kept on this device; sent by itself when there is reception. ${problem}`
-      : problem;
-    box.append(title);
-    const list = document.createElement("ul");
-    for (const entry of entries) list.append(Object.assign(document.createElement("li"), { textContent: line(entry) }));
-    if (others) list.append(Object.assign(document.createElement("li"), { textContent: `${others} of other days or other people: open their sheet to send them.` }));
-    if (list.childElementCount) box.append(list);
-    const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Send now" });
-    button.addEventListener("click", send);
-    if (entries.length) box.append(button);
-  }
-
   /* A page from the store of the worker is older than what this device knows. */
   async function newest() {
     const kept = await dayStore.state(here.day, here.user);
-    if (!navigator.onLine && kept && kept.runs.length >= state.runs.length) state = kept;
+    if (kept && kept.at > state.at) state = kept;
     else await dayStore.keepState(state);
-    return state;
+    changed();
   }
 
-  async function worker() {
-    if (!("serviceWorker" in navigator)) return;
-    await navigator.serviceWorker.register("/day-sheet-worker.js", { scope: "/day-sheets/" });
-    const ready = await navigator.serviceWorker.ready;
-    const sheet = `/day-sheets/${here.day}/`;
-    const pages = ["", "runs/add/", "load/tm1/", "load/tm2/", "stop/"].map((end) => sheet + end);
-    if (here.may_sign) pages.push(`${sheet}statement/`);
-    const parts = [...document.querySelectorAll("script[src], link[rel=stylesheet], link[rel=icon]")];
-    ready.active.postMessage({ user: here.user, pages: here.may_record ? pages : [sheet], parts: parts.map((part) => part.src || part.href) });
-  }
-
-  document.querySelector("form[action='/sign-out/']")?.addEventListener("submit", async () => {
-    for (const name of await caches.keys()) if (name.startsWith("pages-")) await caches.delete(name);
-  });
   window.addEventListener("online", send);
-  window.addEventListener("offline", show);
-  setInterval(async () => (await waiting()).length && send(), EVERY_MS);
-  worker().catch(() => {});
-  const started = newest().then(send);
+  window.addEventListener("offline", changed);
+  setInterval(async () => (await waiting()).some((entry) => !entry.refused) && send(), EVERY_MS);
+  const started = newest();
+  started.then(send);
 
-  return { add, send, waiting, show, started, state: () => state };
+  return { add, send, waiting, told, started, changed, here, state: () => state, problem: () => problem };
 })();

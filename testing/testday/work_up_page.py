@@ -4,6 +4,7 @@ from django.utils.safestring import mark_safe
 
 from vehicles.calculations.run_record import MASSES
 from vehicles.calculations.wording import plain
+from vehicles.cone_map import cone_map
 from vehicles.drawings import course_drawing
 from vehicles.loading_drawing import Body, loading_drawing, spots_of
 from vehicles.outlook_drawing import outlook_drawing
@@ -53,8 +54,9 @@ def drawing_of(computed):
     return _own(course_drawing(computed["course"])) if computed["course"] else ""
 
 
-def tappable_course(course):
-    return _own(course_drawing(course, tappable=True))
+def tappable_cones(day):
+    """The cones of a day's course, with a field for a thumb around each."""
+    return _own(cone_map(day.work_up["course"]))
 
 
 def _outlook_drawing(computed):

@@ -128,8 +128,8 @@ def test_a_session_without_reception_with_the_tab_killed(open_page, ready):
     assert offered(page)[0] == "100 km/h"
     # What stops the climb at once stops it on a phone that cannot ask.
     told = "{ overspeed_kmh: 5, roll_deg: 10 }, { aimed_kmh: '100', measured_kmh: '%s' }"
-    assert page.evaluate(f"dayLadder.alarms({told % '105'})") == []
-    assert page.evaluate(f"dayLadder.alarms({told % '105.1'})") == ["105.1 km/h were driven with 100 km/h aimed at"]
+    assert page.evaluate(f"dayAhead.alarms({told % '105'})") == []
+    assert page.evaluate(f"dayAhead.alarms({told % '105.1'})") == ["105.1 km/h were driven with 100 km/h aimed at"]
     assert not Run.objects.exists()
 
     context.set_offline(False)
@@ -213,13 +213,13 @@ def test_checks_loading_and_the_drivers_word_without_reception(open_page, crew):
     page = phone(open_page, crew["driver"], crew["day"])
     page.goto(f"/day-sheets/{crew['day'].pk}/")
     page.context.set_offline(True)
-    while (form := page.locator("form.checks", has=page.get_by_role("button", name="Confirm what I ticked"))).count():
-        for box in form.first.get_by_role("checkbox").all():
-            box.check()
-        for note in form.first.locator("[data-must-with]").all():
-            note.fill("no. 7, calibrated until 30/06/2027")
-        form.first.get_by_role("button").click()
-        page.wait_for_timeout(100)
+    form = page.locator("form.checks")
+    for box in form.get_by_role("checkbox").all():
+        box.check()
+    for note in form.locator("[data-must-with]").all():
+        note.fill("no. 7, calibrated until 30/06/2027")
+    form.get_by_role("button").click()
+    expect(form.get_by_role("checkbox").first).to_be_disabled()
     page.goto(f"/day-sheets/{crew['day'].pk}/load/tm1/")
     page.get_by_label("Everything aboard is restrained").check()
     page.get_by_role("button", name="Record this loading").click()
@@ -233,6 +233,7 @@ def test_checks_loading_and_the_drivers_word_without_reception(open_page, crew):
     page.get_by_role("button", name="Sign", exact=True).click()
     page.get_by_text("It is sent when there is reception").wait_for()
     page.context.set_offline(False)
+    page.wait_for_url(f"**/day-sheets/{crew['day'].pk}/")
     sent(page)
     signed = DriverStatement.objects.get()
     assert not signed.safe and signed.signed_at < signed.at

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from jobs import drafts
 from jobs.access import allow, public
 from testing.testday import access, offline
+from testing.testday.models import MASSES
 from testing.testday.state import state_of
 
 
@@ -21,11 +22,27 @@ def sync(request, pk):
     """Take the entries of one device; sending the same ones again changes nothing."""
     day = access.recordable_day(request, pk)
     try:
-        answers = offline.take_all(day=day, by=request.user, sent=json.loads(request.body))
+        sent = json.loads(request.body)
+        answers = offline.take_all(day=day, by=request.user, sent=sent)
     except (ValueError, RecursionError, RequestDataTooBig) as error:
         return JsonResponse({"problem": f"Not readable: {error}"[:200]}, status=400)
-    drafts.forget(request.user, reverse("testing:add_run", args=[pk]))
+    _forget_drafts(request.user, pk, sent)
     return JsonResponse({"answers": answers, "state": state_of(access.readable_day(request, pk), request.user)})
+
+
+_FORMS = {"run": "add_run", "stop": "stop", "statement": "sign_statement", "loading": "load"}
+
+
+def _forget_drafts(user, pk, sent):
+    """What was typed into these forms has arrived, or is kept word for word."""
+    for entry in filter(lambda entry: isinstance(entry, dict), sent["entries"]):
+        kind, data = entry.get("kind"), entry.get("data")
+        if not isinstance(kind, str) or kind not in _FORMS or not isinstance(data, dict):
+            continue
+        mass = [data.get("mass")] if kind == "loading" else []
+        if mass and mass[0] not in list(dict(MASSES)):
+            continue
+        drafts.forget(user, reverse(f"testing:{_FORMS[kind]}", args=[pk, *mass]))
 
 
 @public

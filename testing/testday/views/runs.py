@@ -3,7 +3,7 @@
 import uuid
 
 from django.contrib import messages
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
@@ -17,7 +17,7 @@ from testing.testday.procedure import lane_change
 from testing.testday.recording import correct_run, record_run, release, strike_run, undo_run
 from testing.testday.refused import Refused
 from testing.testday.state import state_of
-from testing.testday.views.work_up import course_of
+from testing.testday.work_up_page import tappable_cones
 
 
 def _page(request, name, day, **context):
@@ -79,7 +79,7 @@ def add_run(request, pk):
         waiting=readiness.waits_for(day, mass=only) if only else [],
         not_today=readiness.other_date(day),
         state=state_of(day, request.user),
-        drawing=course_of(day),
+        drawing=tappable_cones(day),
     )
 
 
@@ -115,23 +115,22 @@ def undo(request, pk, number):
 @allow("testing.drive", "testing.run_test_day")
 @require_POST
 def add_photo(request, pk, number):
-    """A photo of one run."""
+    """A photo of one run, from the run screen of a phone: what is refused stays there, with the reason."""
     day = access.recordable_day(request, pk)
     run = get_object_or_404(day.runs, number=number)
+    chosen = request.FILES.getlist("photo")
     try:
         marks = [uuid.UUID(mark) for mark in request.POST.getlist("mark")]
-        chosen = request.FILES.getlist("photo")
         added = photos.add_all(run=run, by=request.user, chosen=chosen, marks=marks[: len(chosen)])
     except ValueError:
-        messages.error(request, "Reload the day sheet and choose the photo again.")
+        return _said("The mark of this photo cannot be read: choose the photo again.", status=409)
     except Refused as refused:
-        messages.error(request, str(refused))
-    else:
-        if added:
-            messages.success(request, f"Photo of run {run.number} kept.")
-        else:
-            messages.warning(request, "No photo was chosen.")
-    return redirect("testing:day_sheet", day.pk)
+        return _said(str(refused), status=409)
+    return _said(f"Photo of run {run.number} kept.") if added else _said("No photo was chosen.", status=409)
+
+
+def _said(text, status=200):
+    return HttpResponse(text, status=status, content_type="text/plain; charset=utf-8")
 
 
 @allow("testing.drive", "testing.view_test_day")
@@ -191,6 +190,7 @@ def strike(request, pk, number):
         try:
             strike_run(run=run, by=request.user, reason=form.cleaned_data["reason"])
         except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
         else:
             return saved(request, f"Run {run.number} struck out.", "testing:day_sheet", day.pk)
@@ -209,6 +209,7 @@ def go_on(request, pk, mass):
         try:
             release(day=day, mass=mass, by=request.user, reason=form.cleaned_data["reason"])
         except Refused as refused:
+            drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
         else:
             return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)

@@ -79,6 +79,7 @@ def _before(day):
             for before, title in _PARTS
         ],
         "checks_missing": len(open_checks[FIRST_MASS]),
+        "checks_open": any(item.key not in done for item in lane_change().checks),
         "loadings": [_loading(day, mass, name) for mass, name in MASSES],
         "people": [item.text for item in readiness.not_met_today(day)],
         "go": go.latest(day.booking),

@@ -6,11 +6,11 @@ from jobs.access import allow
 from jobs.views.shared import job_or_404
 from testing.estimate import with_own_estimate
 from testing.scheduling.room import room_for
-from testing.testday.work_up_page import drawing_of, shown, tappable_course
+from testing.testday.work_up_page import drawing_of, shown
 from testing.workup import work_up_of
 from vehicles.calculations.errors import CalculationError, CaseError
 
-__all__ = ["course_of", "drawing_of", "work_up"]
+__all__ = ["drawing_of", "work_up"]
 
 
 @allow("testing.view_triage")
@@ -34,8 +34,3 @@ def _booked(job):
     """The booked site, and whether the course fits there."""
     booking = job.bookings.filter(cancelled_at=None).select_related("site").first()
     return {"booked": booking.site, "room": room_for(job, booking.site)} if booking else {}
-
-
-def course_of(day):
-    """The course of a day with a hand for every cone: the run screen lets a cone be tapped."""
-    return tappable_course(day.work_up["course"])
