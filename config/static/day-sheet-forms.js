@@ -8,9 +8,13 @@
     const kind = form.dataset.entry || form.closest("[data-entry-form]").dataset.entryForm;
     // The site keeps what is typed into its forms and holds them back without a connection; these are taken here.
     for (const name of form.getAttributeNames().filter((name) => name.startsWith("data-kept"))) form.removeAttribute(name);
-    form.addEventListener("submit", (event) => {
+    let taking = false;
+    form.addEventListener("submit", async (event) => {
       event.preventDefault();
-      take(form, kind);
+      if (taking) return;
+      taking = true;
+      await take(form, kind);
+      taking = false;
     });
   }
 
@@ -23,7 +27,9 @@
     if (found.length) return;
     const data = typed(form);
     if (kind === "loading") data.mass = form.closest("[data-mass]").dataset.mass;
-    const mark = await daySync.add(kind, data, data.sent_as);
+    // A page from the store was given its mark once: a second loading from it is another entry.
+    delete data.sent_as;
+    const mark = await daySync.add(kind, data);
     const panel = kind === "check" ? null : keptPanel(kind, data);
     if (panel) form.replaceWith(panel);
     document.addEventListener("day-sheet-sent", (event) => after(event.detail.find((one) => one.sent_as === mark), form, panel));

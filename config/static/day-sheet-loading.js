@@ -2,7 +2,8 @@
 /* Whether what is loaded is the test mass: the same rule as testing/testday/loading.py, for a phone without reception. */
 
 const dayLoading = (() => {
-  const kg = (value) => `${value.toLocaleString("en-AU", { minimumFractionDigits: 1, maximumFractionDigits: 1 })} kg`;
+  const tenths = (value) => value.toLocaleString("en-AU", { minimumFractionDigits: 1, maximumFractionDigits: 1 });
+  const kg = (value) => `${tenths(value)} kg`;
   const number = (text) => dayAhead.number(text);
 
   /* Every reason why this is not the test mass; `mass` as the state of the sheet gives it. */
@@ -13,10 +14,10 @@ const dayLoading = (() => {
     const places = plan.map(([key, title, planned]) => ({ title, planned, loaded: number(data[`place_${key}`]) || 0 }));
     const total = weighed ? front + rear : places.reduce((sum, place) => sum + place.loaded, empty);
     const found = [];
-    if (!(total >= lowest - 1e-6 && total <= highest + 1e-6)) found.push(`${kg(total)} is not within ${kg(lowest)} to ${kg(highest)}`);
+    if (!(total >= lowest - 1e-6 && total <= highest + 1e-6)) found.push(`${kg(total)} is not within ${tenths(lowest)} to ${kg(highest)}`);
     for (const [axle, carries] of [["front", front], ["rear", rear]]) {
       if (carries !== null && ratings[axle] && carries > ratings[axle]) {
-        found.push(`the ${axle} axle carries ${kg(carries)}, above its rating of ${kg(ratings[axle])}`);
+        found.push(`the ${axle} axle carries ${kg(carries)}, above its rating of ${Math.round(ratings[axle]).toLocaleString("en-AU")} kg`);
       }
     }
     // Unweighed axles are known by the plan alone.

@@ -19,7 +19,8 @@ const daySync = (() => {
     return (await dayStore.told()).filter(mine);
   }
 
-  async function add(kind, data, sent_as = dayStore.mark()) {
+  async function add(kind, data) {
+    const sent_as = dayStore.mark();
     await dayStore.add({ day: here.day, user: here.user, kind, sent_as, data });
     changed();
     return sent_as;
