@@ -2,6 +2,8 @@
 /* Where each mass stands with what this phone has not sent yet put on top of what the server said. */
 
 const dayAhead = (() => {
+  const FEW_CHECKS = 3;
+
   function number(text) {
     const value = String(text ?? "").replace(/,/g, "").replace(/\s*kg$/, "").trim();
     return value === "" ? null : Number(value);
@@ -72,6 +74,13 @@ const dayAhead = (() => {
     });
   }
 
+  /* Many open checks as one line: they stand on the sheet themselves. */
+  function inShort(waits) {
+    const checks = waits.filter((item) => item.key && item.key !== "loading");
+    const rest = waits.filter((item) => !checks.includes(item)).map((item) => item.text);
+    return checks.length > FEW_CHECKS ? [`${checks.length} checks that are not confirmed yet`, ...rest] : waits.map((item) => item.text);
+  }
+
   const today = (zone) => new Intl.DateTimeFormat("en-CA", { timeZone: zone }).format(new Date());
 
   /* Why nothing is driven now at any mass, or an empty text. */
@@ -81,5 +90,5 @@ const dayAhead = (() => {
     return today(state.zone) === state.date ? "" : `This day is booked for ${state.date}, not for today.`;
   }
 
-  return { number, alarms, provesNothing, steps, closed };
+  return { number, alarms, provesNothing, steps, inShort, closed };
 })();

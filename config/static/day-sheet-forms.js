@@ -77,10 +77,11 @@
     return [make("p", { className: "caution", textContent: `This is not the test mass: ${reasons.join("; ")}. Runs go on waiting.` })];
   }
 
-  /* The server has it: on to the sheet, unless something is ticked there meanwhile. */
+  /* The server has it: on to the sheet, unless there is something to read here, or ticked there meanwhile. */
   function after(answer, form, panel) {
     if (!answer) return;
     if (answer.state === "kept") panel?.replaceChildren(make("p", { className: "state not-met", textContent: `Kept aside for the engineer: ${answer.text}` }), panel.lastChild);
+    else if (panel?.querySelector(".caution")) panel.firstChild.textContent = "On the sheet.";
     else if (panel) location.assign(sheet());
     else if (!form.querySelector("input[name=check]:checked:enabled")) location.reload();
   }

@@ -68,7 +68,7 @@
   async function open() {
     const state = daySync.state(), entries = await daySync.waiting(), all = dayAhead.steps(state, entries);
     const mass = all.find((one) => one.mass === value("mass"));
-    const blocked = dayAhead.closed(state, entries) || (mass && mass.waits.length && `Runs wait for: ${mass.waits.map((item) => item.text).join("; ")}`);
+    const blocked = dayAhead.closed(state, entries) || (mass && mass.waits.length && `Runs wait for: ${dayAhead.inShort(mass.waits).join("; ")}`);
     const about = mass ? [mass] : all;
     why.replaceChildren(...about.flatMap((one) => [make("p", { className: one.stopped ? "caution" : "", textContent: one.reason }), ...one.cautions.map((text) => make("p", { className: "caution", textContent: text }))]));
     if (blocked) why.prepend(make("p", { className: "state not-met", textContent: blocked }));
@@ -111,6 +111,8 @@
 
   function recall() {
     const kept = typed.kept();
+    // A page from the store may have been made for the other mass.
+    if (typed.asked) for (const radio of form.elements.mass) radio.checked = radio.value === typed.asked;
     if (!kept) return steps.draw();
     typed.fill(kept);
     steps.show(kept.step);

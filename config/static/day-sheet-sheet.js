@@ -35,7 +35,7 @@
       return decide ? [make("p", { className: "thumb" }, make("a", { className: "button", href: decide, textContent: "Decide how to go on" }))] : [];
     }
     if (step.waits.length) {
-      return [make("p", { className: "pale", textContent: "Runs wait for:" }), make("ul", { className: "small" }, ...step.waits.map((item) => make("li", { textContent: item.text })))];
+      return [make("p", { className: "pale", textContent: "Runs wait for:" }), make("ul", { className: "small" }, ...dayAhead.inShort(step.waits).map((textContent) => make("li", { textContent })))];
     }
     const link = make("a", { className: "button next", href: section.dataset.record, textContent: `Record a run: ${step.next} km/h or below` });
     return [make("p", { className: "thumb" }, link)];

@@ -29,6 +29,7 @@ const dayTyped = (form) => {
   }
 
   return {
+    asked,
     forget,
     fill,
     kept,

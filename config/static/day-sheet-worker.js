@@ -2,11 +2,17 @@
 /* Keeps the sheet of the day readable and usable without reception. Pages: the net first, the store
    when it does not answer. Parts (styles, scripts): the store first, renewed behind it. */
 
-const PARTS = "parts-1";
+const PARTS = "parts-2";
 const PATIENCE_MS = 4000;
 
 self.addEventListener("install", () => self.skipWaiting());
-self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener("activate", (event) => event.waitUntil(begin()));
+
+/* Scripts of an older cut do not fit newer pages. */
+async function begin() {
+  for (const name of await caches.keys()) if (name.startsWith("parts-") && name !== PARTS) await caches.delete(name);
+  await self.clients.claim();
+}
 
 const pagesOf = async () => (await caches.keys()).find((name) => name.startsWith("pages-"));
 
