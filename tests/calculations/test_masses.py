@@ -135,8 +135,9 @@ def test_a_load_behind_the_rear_axle_takes_mass_off_the_front():
     # Source: statics: 200 kg placed 300 mm behind the rear axle of a 2750 mm wheelbase, printed +221.8, −21.8.
     front, rear = shares_kg(mass_kg=200, x_mm=3050, wheelbase_mm=2750)
     assert (front, rear) == (pytest.approx(-21.8, abs=0.05), pytest.approx(221.8, abs=0.05))
-    with pytest.raises(CalculationError, match="wheelbase_mm"):
-        shares_kg(mass_kg=200, x_mm=0, wheelbase_mm=0)
+    for wrong in ({"wheelbase_mm": 0}, {"mass_kg": float("nan")}, {"x_mm": float("inf")}, {"x_mm": 80_000}):
+        with pytest.raises(CalculationError, match=next(iter(wrong))):
+            shares_kg(**{"mass_kg": 200, "x_mm": 0, "wheelbase_mm": 2750} | wrong)
 
 
 def test_axles_with_every_place_measured():

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.speeds import RunRecord, ladder, next_runs, progress
+from vehicles.calculations.speeds import MASSES, RunRecord, ladder, progress
 
 LADDER = (80, 90, 100, 110)
 
@@ -235,8 +235,13 @@ def test_the_engineers_release_lets_the_climb_go_on():
     assert at(*fails, *fails, releases=[3]).stopped
 
 
-def test_next_runs_gives_both_masses_each_its_own_ladder():
-    first, second = next_runs(ladder=LADDER, runs=[run(80), run(80, "cones", mass="tm2")])
+def both(runs, releases=None):
+    released = releases or {}
+    return [progress(ladder=LADDER, runs=runs, mass=mass, releases=released.get(mass, ())) for mass in MASSES]
+
+
+def test_both_masses_have_each_its_own_ladder():
+    first, second = both([run(80), run(80, "cones", mass="tm2")])
     assert (first.mass, first.next_kmh) == ("tm1", 90)
     assert (second.mass, second.next_kmh) == ("tm2", 80)
     assert second.reason.startswith("Test Mass 2")
@@ -244,12 +249,12 @@ def test_next_runs_gives_both_masses_each_its_own_ladder():
 
 def test_a_stop_is_released_at_the_mass_that_it_was_decided_for():
     fails = [run(80, "cones", mass=mass) for mass in ("tm1", "tm2")] * 3
-    assert [step.stopped for step in next_runs(ladder=LADDER, runs=fails, releases={"tm2": [6]})] == [True, False]
+    assert [step.stopped for step in both(fails, {"tm2": [6]})] == [True, False]
 
 
 @given(runs=RUNS)
 def test_never_above_the_rung_after_the_highest_clean_one(runs):
-    for found in next_runs(ladder=LADDER, runs=runs):
+    for found in both(runs):
         clean = [
             r.aimed_kmh
             for r in runs
@@ -266,7 +271,7 @@ def test_never_above_the_rung_after_the_highest_clean_one(runs):
 @given(runs=RUNS)
 def test_leaving_out_what_does_not_count_changes_nothing(runs):
     counting = [r for r in runs if r.counts]
-    assert next_runs(ladder=LADDER, runs=runs) == next_runs(ladder=LADDER, runs=counting)
+    assert both(runs) == both(counting)
 
 
 @pytest.mark.parametrize(

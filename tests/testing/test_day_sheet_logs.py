@@ -154,6 +154,8 @@ def test_the_plots_name_what_they_show(as_, engineer, driver_user, day):
     first, second = LoggedPass.objects.all()
     url = reverse("testing:logged_pass", args=[day.pk, first.pk])
     text = as_(driver_user).get(url, {"beside": second.pk}).content.decode()
+    assert re.search(r"Entry speed</th><td class=\"number\">80.0 km/h</td><td class=\"number\">90.0 km/h", text)
+    assert re.search(r"Section 1</th><td class=\"number\">0.67 s</td><td class=\"number\">0.60 s", text)
     assert text.count("<polyline") == 6 and "Lateral acceleration along the course" in text
     assert text.count('class="cone"') == 18
 

@@ -107,7 +107,7 @@ def test_a_new_forecast_turns_the_line_of_a_booked_job(engineer):
     keep_weather(site, in_days(5), by=engineer, wind=6.0)
     turned = lines.of(job)
     assert (before.who, turned.who) == ("engineer", "weather")
-    assert "wind 6 m/s" in turned.act
+    assert "wind 6.0 m/s is over 3 m/s" in turned.act
     keep_weather(site, in_days(5), by=engineer)
     lines.catch_up_all()
     job.line.refresh_from_db()

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from .case import Case
 from .explain import Working
 from .masses import Masses
-from .ranges import VEHICLE
+from .ranges import VEHICLE, Range
 from .rulesets import DUST
 from .wording import fixed
 
+# A load that is taken out counts as negative.
+LOAD = Range(name="mass_kg", label="Mass of a load", low=-12_000, high=12_000, unit="kg")
+PLACE = Range(name="x_mm", label="Place behind the front axle", low=-2_000, high=8_000, unit="mm")
 SOURCE = "statics: moments about the front and the rear axle"
 # Load: the measurement of its place, and how a person finds it.
 PLACES = {
@@ -72,7 +75,7 @@ def shares_kg(*, mass_kg: float, x_mm: float, wheelbase_mm: float) -> tuple[floa
     Raises
     ------
     CalculationError
-        When the wheelbase is outside what a light vehicle has.
+        When wheelbase, mass or place is outside what a light vehicle has.
 
     Examples
     --------
@@ -83,6 +86,8 @@ def shares_kg(*, mass_kg: float, x_mm: float, wheelbase_mm: float) -> tuple[floa
     Source: statics, moments about the front axle.
     """
     VEHICLE["wheelbase_mm"].check(wheelbase_mm)
+    LOAD.check(mass_kg)
+    PLACE.check(x_mm)
     rear = mass_kg * x_mm / wheelbase_mm
     return mass_kg - rear, rear
 

@@ -1,14 +1,13 @@
 """The speed ladder: how fast the first run may be, and what a history of runs opens next."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from types import MappingProxyType
 
 from .errors import CalculationError
 from .ranges import Range
 from .run_record import AIMED, MASSES, SPEED, RunRecord
 
-__all__ = ["MASSES", "SPEED", "Progress", "RunRecord", "ladder", "next_runs", "progress"]
+__all__ = ["MASSES", "SPEED", "Progress", "RunRecord", "ladder", "progress"]
 
 STEP = Range(name="step_kmh", label="Step of the ladder", low=1, high=10, unit="km/h", whole=True)
 FAILURES = Range(name="failures_allowed", label="Failures in a row", low=1, high=10, unit="", whole=True)
@@ -147,53 +146,6 @@ def progress(
         stopped=stopped,
         reason=f"{MASSES[mass]}: {_reason(climb, stopped=stopped)}",
         cautions=tuple(climb.cautions),
-    )
-
-
-def next_runs(
-    *,
-    ladder: Sequence[int],
-    runs: Sequence[RunRecord],
-    tolerance_kmh: float = 0,
-    failures_allowed: int = 3,
-    releases: Mapping[str, Sequence[int]] = MappingProxyType({}),
-) -> tuple[Progress, ...]:
-    """What may be driven next at each of the two masses, and why: ``progress`` for both.
-
-    Parameters
-    ----------
-    ladder, runs, tolerance_kmh, failures_allowed : as of ``progress`` [km/h, -]
-    releases : by mass, the decisions to go on as of ``progress``: they are made for one mass [-]
-
-    Returns
-    -------
-    Progress at Test Mass 1 and at Test Mass 2.
-
-    Raises
-    ------
-    CalculationError : as ``progress``.
-
-    Notes
-    -----
-    The masses climb independently: a rung done at one mass opens nothing at the other.
-
-    Example
-    -------
-    >>> [p.next_kmh for p in next_runs(ladder=(80, 90), runs=[])]
-    [80, 80]
-
-    Source: common practice, no published source.
-    """
-    return tuple(
-        progress(
-            ladder=ladder,
-            runs=runs,
-            mass=mass,
-            tolerance_kmh=tolerance_kmh,
-            failures_allowed=failures_allowed,
-            releases=releases.get(mass, ()),
-        )
-        for mass in MASSES
     )
 
 

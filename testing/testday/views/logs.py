@@ -15,6 +15,12 @@ from testing.testday.refused import Refused
 from vehicles.calculations.log_formats import text_of
 from vehicles.calculations.log_formats_csv import headings
 
+TOLD = (
+    ("entry_kmh", "Entry speed", 1, "km/h"),
+    ("lowest_kmh", "Lowest speed", 1, "km/h"),
+    ("peak_lateral_g", "Peak lateral acceleration", 2, "g"),
+    ("peak_tilt_deg", "Largest tilt", 1, "°"),
+)
 PLOTTED = (("speed_kmh", "Speed", "km/h"), ("lateral_g", "Lateral acceleration", "g"))
 
 
@@ -145,6 +151,8 @@ def passed(request, pk, number):
         "beside": beside,
         "differences": settling.differences(one, roll_deg=limits.rolls(day)(one.run)) if one.run else [],
     }
+    if beside:
+        context["table"] = _side_by_side([one, *beside])
     if drawn:
         # Our own markup, made of numbers and escaped words.
         context["plots"] = [
@@ -153,6 +161,21 @@ def passed(request, pk, number):
         ]
         context["path"] = mark_safe(plots.path(drawn, course))  # noqa: S308
     return _page(request, "logged_pass", day, **context)
+
+
+def _side_by_side(passes):
+    """What several passes came to, quantity by quantity."""
+    rows = [(label, [_told(one.found.get(key), digits, unit) for one in passes]) for key, label, digits, unit in TOLD]
+    rows.append(("Nearest cone", [_told((one.found.get("nearest") or {}).get("margin_m"), 2, "m") for one in passes]))
+    numbers = range(max(len(one.found.get("sections", ())) for one in passes))
+    for n in numbers:
+        times = [section["time_s"] for one in passes for section in one.found.get("sections", ())[n : n + 1]]
+        rows.append((f"Section {n + 1}", [_told(time_s, 2, "s") for time_s in times]))
+    return {"names": [_name(one) for one in passes], "rows": rows}
+
+
+def _told(value, digits, unit):
+    return "not known" if value is None else f"{value:.{digits}f} {unit}"
 
 
 def _name(one):
