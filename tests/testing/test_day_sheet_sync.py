@@ -5,9 +5,12 @@ import uuid
 from datetime import timedelta
 
 import pytest
+from django.http import QueryDict
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs import drafts
+from jobs.models import Draft
 from testing.models import Run
 from testing.testday import checks, loading, settling
 from testing.testday.models import Check, DriverStatement, KeptEntry, Loading
@@ -58,6 +61,20 @@ def test_sent_twice_is_stored_once(as_, driver_user, day):
 def test_the_answer_carries_the_new_state(as_, driver_user, day):
     state = send(as_, driver_user, day, run()).json()["state"]
     assert state["masses"][0]["next"] == 90 and state["runs"][0]["aimed"] == 80
+    assert state["wind_before"]["wind_mps"] == "1" and state["wind_before"]["surface"] == "dry"
+    mark = state["runs"][0]["mark"]
+    state = send(as_, driver_user, day, entry("undo", {"run": mark})).json()["state"]
+    assert not state["runs"] and state["marks"] == [mark]
+
+
+def test_what_is_half_typed_elsewhere_survives_what_is_sent(as_, driver_user, day):
+    typed = {name: reverse(f"testing:{name}", args=[day.pk]) for name in ("sign_statement", "stop")}
+    for address in typed.values():
+        drafts.keep(driver_user, address, QueryDict("remark=half&reason=half"))
+    send(
+        as_, driver_user, day, run(), entry("stop", {"reason": "Rain"}), {"kind": ["x"]}, entry("loading", {"mass": []})
+    )
+    assert list(Draft.objects.values_list("path", flat=True)) == [typed["sign_statement"]]
 
 
 def test_a_clock_that_is_wrong_is_set_right_by_the_servers(as_, driver_user, day):
