@@ -57,20 +57,28 @@ const dayAhead = (() => {
     return [...alarmed, ...called];
   }
 
+  /* Places among the entries where the engineer let the climb go on at this mass. */
+  function releases(mass, entries) {
+    return entries.flatMap((entry, place) => (entry.kind === "release" && entry.data.mass === mass.mass ? [place] : []));
+  }
+
   function steps(state, entries) {
     const waiting = waitingRuns(state, entries), gone = undone(entries);
     const runs = [...state.runs.filter((run) => !gone.has(run.mark)), ...waiting.map((entry) => asRun(state, entry.data))];
     const touched = new Set([...waiting.map((entry) => entry.data.mass), ...state.runs.filter((run) => gone.has(run.mark)).map((run) => run.mass)]);
     return state.masses.map((mass) => {
       const found = { ...mass, waits: waits(state, mass, entries) };
-      if (mass.stopped) return found;
-      const why = stopping(state, mass, waiting, entries);
+      const decisions = releases(mass, entries), since = entries.slice((decisions.at(-1) ?? -1) + 1);
+      if (mass.stopped && (!decisions.length || state.contested)) return found;
+      const why = stopping(state, mass, waiting.filter((entry) => since.includes(entry)), since);
       if (why.length) {
         return { ...found, next: null, passed: false, stopped: true, reason: `${mass.name}: ${why.join("; ")}; stop, the engineer decides how to go on.` };
       }
-      if (!touched.has(mass.mass)) return found;
-      const { ladder, failures } = state;
-      return { ...found, ...dayLadder.progress({ ladder, runs, mass: mass.mass, failures, releases: mass.releases }) };
+      if (!touched.has(mass.mass) && !decisions.length) return found;
+      const { ladder, failures } = state, before = runs.length - waiting.length;
+      // What was driven by the time of each decision, as the ladder counts it.
+      const here = decisions.map((place) => before + waiting.filter((entry) => entries.indexOf(entry) < place).length);
+      return { ...found, ...dayLadder.progress({ ladder, runs, mass: mass.mass, failures, releases: [...mass.releases, ...here] }) };
     });
   }
 

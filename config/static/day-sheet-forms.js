@@ -26,7 +26,7 @@
     tell(form, found);
     if (found.length) return;
     const data = typed(form);
-    if (kind === "loading") data.mass = form.closest("[data-mass]").dataset.mass;
+    if (kind === "loading" || kind === "release") data.mass = form.closest("[data-mass]").dataset.mass;
     // A page from the store was given its mark once: a second loading from it is another entry.
     delete data.sent_as;
     const mark = await daySync.add(kind, data);
@@ -66,6 +66,7 @@
     panel.setAttribute("role", "status");
     panel.append(make("p", { className: "state met", textContent: "Kept on this device. It is sent when there is reception." }));
     if (kind === "loading") panel.append(...verdict(data));
+    if (kind === "release") panel.append(make("p", { textContent: "On this phone the climb goes on at this mass; others hear of it when it is sent." }));
     if (kind === "stop") panel.append(make("p", { textContent: "Nothing more is driven at either mass until the engineer decides." }));
     panel.append(make("a", { className: "button", href: sheet(), textContent: "Back to the day sheet" }));
     return panel;

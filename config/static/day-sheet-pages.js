@@ -2,12 +2,12 @@
 /* Has the worker keep the pages of this day for the time without reception, and clears them at sign-out. */
 
 (() => {
-  const { day, user, may_sign, may_record } = daySync.here;
+  const { day, user, may_sign, may_record, may_release } = daySync.here;
   const sheet = `/day-sheets/${day}/`;
 
   function pages() {
     if (!may_record) return [sheet];
-    const ends = ["", "runs/add/", "load/tm1/", "load/tm2/", "stop/", ...(may_sign ? ["statement/"] : [])];
+    const ends = ["", "runs/add/", "load/tm1/", "load/tm2/", "stop/", ...(may_sign ? ["statement/"] : []), ...(may_release ? ["go-on/tm1/", "go-on/tm2/"] : [])];
     return ends.map((end) => sheet + end);
   }
 

@@ -39,7 +39,6 @@ def progress_of(day):
     """Where each mass stands: what is done, what opens next, and why."""
     runs = standing_runs(day)
     limit = limits.rolls(day)
-    released = {release.mass: release for release in day.releases.all()}
     steps = (
         progress(
             ladder=day.work_up["speeds"]["ladder_kmh"],
@@ -53,7 +52,7 @@ def progress_of(day):
     carried = carried_masses(day)
     driven = {run.mass for run in runs}
     steps = (_carried(step) if step.mass in carried and step.mass not in driven else step for step in steps)
-    return tuple(_stopped(day, step, runs, released.get(step.mass), limit) for step in steps)
+    return tuple(_stopped(day, step, runs, limit) for step in steps)
 
 
 def carried_masses(day):
@@ -113,9 +112,9 @@ def alarms(run, roll_deg):
     return found
 
 
-def _stopped(day, step, runs, released, limit):
+def _stopped(day, step, runs, limit):
     """The climb as the runs leave it, unless something stops it until the engineer decides."""
-    if why := list(_why_stopped(day, step.mass, runs, released, limit)):
+    if why := list(_why_stopped(day, step.mass, runs, limit)):
         reason = f"{dict(MASSES)[step.mass]}: {'; '.join(why)}; stop, the engineer decides how to go on."
         return replace(step, passed=False, stopped=True, next_kmh=None, reason=reason)
     return step
@@ -123,21 +122,24 @@ def _stopped(day, step, runs, released, limit):
 
 def why_stopped(day, mass):
     """Everything that stops the climb at this mass beside failures in a row, one text each."""
-    released = day.releases.filter(mass=mass).last()
-    return list(_why_stopped(day, mass, standing_runs(day), released, limits.rolls(day)))
+    return list(_why_stopped(day, mass, standing_runs(day), limits.rolls(day)))
 
 
-def _why_stopped(day, mass, runs, released, limit):
+def _why_stopped(day, mass, runs, limit):
+    # Decisions may arrive in another order than they were taken: together they reach as far as the farthest.
+    decisions = [release for release in day.releases.all() if release.mass == mass]
+    after_run = max((release.after_run for release in decisions), default=0)
+    after_stop = max((release.after_stop for release in decisions), default=0)
     for run in runs:
         if contest_is_open(day, run) and mass in (run.mass, run.contests.mass):
             yield f"run {run.number} and run {run.contests.number} are from two phones and may be the same run"
     for run in runs:
-        if released and _place(run) <= released.after_run:
+        if _place(run) <= after_run:
             continue
         if found := _alarms_at(mass, run, limit):
             yield f"on run {run.number} {' and '.join(found)}"
     for stop in day.stops.select_related("by"):
-        if not released or stop.pk > released.after_stop:
+        if stop.pk > after_stop:
             yield f"stopped by {stop.by.full_name}: {stop.reason.rstrip('.')}"
 
 

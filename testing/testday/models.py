@@ -156,10 +156,17 @@ class Release(AppendOnly):
     reason = models.CharField(max_length=300)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
+    # A decision taken without reception was taken earlier, and may be sent twice.
+    decided_at = models.DateTimeField(null=True, blank=True)
+    sent_as = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         ordering = ["pk"]
         default_permissions = ()
+
+    @property
+    def when(self):
+        return self.decided_at or self.at
 
     def __str__(self):
         return f"{self.get_mass_display()} released after run {self.after_run}: {self.reason}"

@@ -8,10 +8,10 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from jobs.audit import record
-from testing.testday import checks, loading, recording
-from testing.testday.forms import RunForm
+from testing.testday import checks, ladder, loading, recording
+from testing.testday.forms import ReasonForm, RunForm
 from testing.testday.locking import locked
-from testing.testday.models import MASSES, DriverStatement, KeptEntry, Run
+from testing.testday.models import MASSES, DriverStatement, KeptEntry, Release, Run
 from testing.testday.opening import STEP_KEY
 from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm, StopForm
@@ -76,7 +76,15 @@ class Misread(ValueError):
 
 
 def _kinds():
-    return {"run": _run, "undo": _undo, "check": _check, "loading": _loading, "stop": _stop, "statement": _statement}
+    return {
+        "run": _run,
+        "undo": _undo,
+        "check": _check,
+        "loading": _loading,
+        "stop": _stop,
+        "release": _release,
+        "statement": _statement,
+    }
 
 
 def _kind(entry):
@@ -158,6 +166,21 @@ def _stop(day, by, typed, mark, moment, device):
     typed["sent_as"] = str(mark)
     recording.call_stop(day=day, by=by, called_at=moment, **_valid(StopForm(typed)).cleaned_data)
     return {"text": "Stopped."}
+
+
+def _release(day, by, typed, mark, moment, device):
+    if not by.has_perm("testing.run_test_day"):
+        raise Refused("Only the engineer decides how to go on.")
+    mass = typed.get("mass")
+    if mass not in dict(MASSES):
+        raise Misread("Go on at: allowed are Test Mass 1 and Test Mass 2.")
+    stopped = {step.mass: step.stopped for step in ladder.progress_of(day)}
+    if Release.objects.filter(sent_as=mark, day=day).exists() or not stopped[mass]:
+        # A decision for the other mass let this one go as well, or somebody else's did.
+        return {"state": "already", "text": "The climb goes on at this mass already."}
+    form = _valid(ReasonForm(typed, longest=Release._meta.get_field("reason").max_length))
+    reason = form.cleaned_data["reason"]
+    return {"text": str(recording.release(day=day, mass=mass, by=by, reason=reason, sent_as=mark, decided_at=moment))}
 
 
 def _statement(day, by, typed, mark, moment, device):

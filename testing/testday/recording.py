@@ -93,8 +93,9 @@ def _should_not_have_been(day, mass, aimed_kmh, driven_at):
         yield "it reached the sheet after the driver had signed"
     if reason := readiness.other_date(day, driven_at):
         yield reason
-    if release := day.releases.filter(mass=mass, at__gt=driven_at).last():
-        yield f"it was driven before the decision of {release.by.full_name} and arrived after it"
+    since = [release for release in day.releases.filter(mass=mass).select_related("by") if release.when > driven_at]
+    if since:
+        yield f"it was driven before the decision of {since[-1].by.full_name} and arrived after it"
     for item in readiness.waits_for(day, mass=mass, at=driven_at):
         yield f"not ready: {item.text.rstrip('.')}"
     if problem := _not_open(day, mass, aimed_kmh):
@@ -210,8 +211,14 @@ def call_stop(*, day, by, reason, sent_as, called_at=None):
 
 
 @transaction.atomic
-def release(*, day, mass, by, reason):
-    """The engineer lets the climb go on after something stopped it."""
+def release(*, day, mass, by, reason, sent_as=None, decided_at=None):
+    """The engineer lets the climb go on after something stopped it.
+
+    From a phone without reception it comes with its mark and the time of the decision: what happened
+    after that is not let go by it.
+    """
+    if sent_as and (before := Release.objects.filter(sent_as=sent_as).first()):
+        return before
     day = locked_open(day)
     step = next(step for step in ladder.progress_of(day) if step.mass == mass)
     if not step.stopped:
@@ -221,18 +228,22 @@ def release(*, day, mass, by, reason):
     # What stopped both masses is let go for both: one decision, one reason.
     told = set(ladder.why_stopped(day, mass))
     others = [one for one, _ in MASSES if one != mass and (why := ladder.why_stopped(day, one)) and set(why) <= told]
-    released = [_release(day, one, by, reason) for one in (mass, *others)]
+    marks = {mass: sent_as}
+    released = [_release(day, one, by, reason, decided_at, marks.get(one)) for one in (mass, *others)]
     return released[0]
 
 
-def _release(day, mass, by, reason):
-    last_run, last_stop = day.runs.order_by("number").last(), day.stops.order_by("pk").last()
+def _release(day, mass, by, reason, decided_at, sent_as):
+    runs = [run.number for run in day.runs.all() if decided_at is None or run.when <= decided_at]
+    stops = [stop.pk for stop in day.stops.all() if decided_at is None or stop.when <= decided_at]
     released = Release.objects.create(
         day=day,
         mass=mass,
-        after_run=last_run.number if last_run else 0,
-        after_stop=last_stop.pk if last_stop else 0,
+        after_run=max(runs, default=0),
+        after_stop=max(stops, default=0),
         reason=reason,
+        decided_at=decided_at,
+        sent_as=sent_as,
         by=by,
     )
     record(day.booking.job, by, f"{released.get_mass_display()}: climb goes on", reason=reason)

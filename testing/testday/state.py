@@ -34,6 +34,8 @@ def state_of(day, user):
         "closed": closed_because(day),
         "may_record": access.may_record(user, day),
         "may_sign": access.is_driver(user, day),
+        "may_release": user.has_perm("testing.run_test_day"),
+        "contested": any(ladder.contest_is_open(day, run) for run in runs),
         **_rules(day),
         "runs": _runs(day, runs),
         # Struck runs as well: what the sheet has once taken is no news when a phone sends it again.

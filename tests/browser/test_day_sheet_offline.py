@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from testing.models import Run
 from testing.testday import ladder, loading
-from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, RunPhoto, Stop, StruckRun
+from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, Release, RunPhoto, Stop, StruckRun
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
 from tests.testday_factories import LADDER, confirm_all, drive, fresh, load, opened_day
 from vehicles.calculations.speeds import RunRecord, progress
@@ -253,6 +253,28 @@ def test_a_phone_that_did_not_hear_of_a_failure_opens_nothing(open_page, ready):
     expect(word).to_be_visible()
     page.get_by_role("button", name="I have read this").click()
     expect(word).to_be_hidden()
+
+
+def test_the_engineer_decides_how_to_go_on_without_reception(open_page, ready):
+    page = phone(open_page, ready["engineer"], ready["day"])
+    page.context.set_offline(True)
+    enter(page, 80, measured=86)
+    expect(page.get_by_text("86 km/h were driven with 80 km/h aimed at; stop")).to_be_visible()
+    sheet = f"/day-sheets/{ready['day'].pk}/"
+    page.goto(sheet)
+    page.get_by_role("link", name="Decide how to go on").first.click()
+    expect(page.get_by_text("86 km/h were driven")).to_be_visible()
+    page.get_by_label("Reason*").fill("Cruise control was set wrongly")
+    page.get_by_role("button", name="Go on at this mass").click()
+    expect(page.get_by_text("On this phone the climb goes on at this mass")).to_be_visible()
+    page.goto(f"{sheet}runs/add/?mass=tm1")
+    enter(page, 80)
+    assert offered(page)[0] == "90 km/h"
+    page.context.set_offline(False)
+    sent(page)
+    assert Release.objects.get().decided_at < Release.objects.get().at
+    assert [run.counts for run in Run.objects.order_by("number")] == [True, True]
+    assert ladder.progress_of(fresh(ready["day"]))[0].next_kmh == 90
 
 
 def test_undo_without_reception(open_page, ready):

@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from testing.testday import checks, ladder, limits, loading, recording, settling
-from testing.testday.models import Check, KeptEntry, StruckRun
+from testing.testday import checks, ladder, limits, loading, offline, recording, settling
+from testing.testday.models import Check, KeptEntry, Release, StruckRun
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
 from tests.testday_factories import EARLIER, NAMED, confirm_all, drive, fresh, load, opened_day
@@ -138,3 +138,52 @@ def test_what_lies_in_another_place_than_planned_has_to_be_weighed(day):
     assert not weighed.reasons
     near = planned | {"driver": planned["driver"] + 9}
     assert not loading.judge(day, mass="tm2", places=near, front_kg=None, rear_kg=None, restrained=True).reasons
+
+
+def sent(day, by, *entries):
+    told = {"device": "one", "now": timezone.now().isoformat(), "entries": list(entries)}
+    return [answer["state"] for answer in offline.take_all(day=fresh(day), by=by, sent=told)]
+
+
+def decision(mass="tm1", minutes=10, reason="Dampers set harder"):
+    data = {"mass": mass, "reason": reason}
+    return {"kind": "release", "sent_as": str(uuid.uuid4()), "at": ago(minutes).isoformat(), "data": data}
+
+
+def test_the_engineer_lets_the_climb_go_on_without_reception(engineer, driver_user, day):
+    for minutes in (30, 25, 20):
+        drive(day, by=driver_user, outcome="cones", cones_moved=1, driven_at=ago(minutes), device="one")
+    assert step(day).stopped
+    entry = decision()
+    assert sent(day, engineer, entry, entry) == ["stored", "already"]
+    kept = Release.objects.get()
+    assert kept.decided_at < kept.at and (kept.after_run, kept.mass) == (3, "tm1")
+    assert drive(fresh(day), by=driver_user, driven_at=ago(5), device="one").counts and step(day).next_kmh == 90
+
+
+def test_what_was_driven_before_the_decision_and_arrives_after_it_proves_nothing(engineer, driver_user, day):
+    drive(day, by=driver_user, wheel_lift=True, driven_at=ago(20), device="one")
+    sent(day, engineer, decision(minutes=10))
+    late = drive(fresh(day), by=driver_user, driven_at=ago(15), device="two")
+    assert not late.counts and "it was driven before the decision" in late.not_counting_because
+    assert drive(fresh(day), by=driver_user, driven_at=ago(5), device="one").counts
+
+
+def test_a_stop_called_after_the_decision_stands(engineer, driver_user, day):
+    drive(day, by=driver_user, wheel_lift=True, driven_at=ago(20), device="one")
+    recording.call_stop(day=fresh(day), by=driver_user, reason="A dog", sent_as=uuid.uuid4(), called_at=ago(5))
+    sent(day, engineer, decision(minutes=10))
+    assert step(day).stopped and "A dog" in step(day).reason and "wheel" not in step(day).reason
+
+
+def test_only_the_engineer_decides_and_what_cannot_stand_is_kept(engineer, driver_user, day):
+    drive(day, by=driver_user, wheel_lift=True, driven_at=ago(20), device="one")
+    assert sent(day, driver_user, decision()) == ["kept"]
+    assert sent(day, engineer, decision(reason=""), decision(mass="tm9")) == ["kept", "kept"]
+    assert step(day).stopped and not Release.objects.exists()
+
+
+def test_one_decision_for_both_masses_is_no_quarrel_when_the_second_arrives(engineer, driver_user, day):
+    recording.call_stop(day=day, by=driver_user, reason="A dog", sent_as=uuid.uuid4(), called_at=ago(20))
+    assert sent(day, engineer, decision("tm1"), decision("tm2")) == ["stored", "already"]
+    assert not step(day).stopped and not step(day, "tm2").stopped and not KeptEntry.objects.exists()

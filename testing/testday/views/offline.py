@@ -30,7 +30,7 @@ def sync(request, pk):
     return JsonResponse({"answers": answers, "state": state_of(access.readable_day(request, pk), request.user)})
 
 
-_FORMS = {"run": "add_run", "stop": "stop", "statement": "sign_statement", "loading": "load"}
+_FORMS = {"run": "add_run", "stop": "stop", "statement": "sign_statement", "loading": "load", "release": "go_on"}
 
 
 def _forget_drafts(user, pk, sent):
@@ -39,7 +39,7 @@ def _forget_drafts(user, pk, sent):
         kind, data = entry.get("kind"), entry.get("data")
         if not isinstance(kind, str) or kind not in _FORMS or not isinstance(data, dict):
             continue
-        mass = [data.get("mass")] if kind == "loading" else []
+        mass = [data.get("mass")] if kind in ("loading", "release") else []
         if mass and mass[0] not in list(dict(MASSES)):
             continue
         drafts.forget(user, reverse(f"testing:{_FORMS[kind]}", args=[pk, *mass]))

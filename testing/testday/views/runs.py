@@ -213,4 +213,4 @@ def go_on(request, pk, mass):
             messages.error(request, str(refused))
         else:
             return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)
-    return _page(request, "go_on", day, step=step, form=form)
+    return _page(request, "go_on", day, step=step, form=form, state=state_of(day, request.user))
