@@ -2,10 +2,12 @@
 
 import os
 import shutil
+import time
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.db import connection
 from PIL import Image
 from playwright.sync_api import expect, sync_playwright
 
@@ -72,6 +74,25 @@ def open_page(browser, live_server):
     yield open_
     for context in contexts:
         context.close()
+    _wait_until_answered()
+
+
+def _wait_until_answered():
+    """A page may close with a request under way; emptying the tables beside its answer would lock both."""
+    if connection.vendor != "postgresql":
+        return
+    busy = (
+        "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND state NOT LIKE 'idle' AND pid <> "
+    )
+    for _ in range(100):
+        with connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT count(*) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND state <> 'idle' AND pid <> pg_backend_pid()"
+            )
+            if not cursor.fetchone()[0]:
+                return
+        time.sleep(0.1)
 
 
 def _keep_small(picture, to):

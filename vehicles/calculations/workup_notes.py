@@ -106,7 +106,7 @@ def _tyres_unknown(parts: Parts) -> tuple[str, ...]:
     fitted = _fitted(parts)
     if fitted is not None and (axle_capacity_kg(fitted) is None or fitted.speed_kmh is None):
         return (
-            f"tyre: read the load index and the speed symbol beside {fitted.size} on the sidewall (such as 112S); "
+            f"load index: read it and the speed symbol beside {fitted.size} on the sidewall (such as 112S); "
             "without them nobody knows whether the tyres may carry the test masses at the test speeds",
         )
     return ()
