@@ -81,9 +81,6 @@ def _wait_until_answered():
     """A page may close with a request under way; emptying the tables beside its answer would lock both."""
     if connection.vendor != "postgresql":
         return
-    busy = (
-        "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND state NOT LIKE 'idle' AND pid <> "
-    )
     for _ in range(100):
         with connection.cursor() as cursor:
             cursor.execute(
