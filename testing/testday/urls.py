@@ -1,6 +1,6 @@
 from django.urls import path
 
-from testing.testday.views import days, further, loading, logs, offline, runs, sheet, sign, stops, work_up
+from testing.testday.views import days, deciding, further, loading, logs, offline, runs, sheet, sign, stops, work_up
 
 _DAY = "day-sheets/<int:pk>"
 _RUN = f"{_DAY}/runs/<int:number>"
@@ -14,17 +14,17 @@ urlpatterns = [
     path("day-sheets/", days.my_days, name="my_days"),
     path(f"{_DAY}/", sheet.day_sheet, name="day_sheet"),
     path(f"{_DAY}/checks/", runs.confirm_checks, name="confirm_checks"),
-    path(f"{_DAY}/checks/<slug:key>/exception/", runs.accept_exception, name="accept_exception"),
+    path(f"{_DAY}/checks/<slug:key>/exception/", deciding.accept_exception, name="accept_exception"),
     path(f"{_DAY}/load/<slug:mass>/", loading.load, name="load"),
     path(f"{_DAY}/runs/add/", runs.add_run, name="add_run"),
     path(f"{_RUN}/undo/", runs.undo, name="undo_run"),
-    path(f"{_RUN}/correct/", runs.correct, name="correct_run"),
-    path(f"{_RUN}/strike/", runs.strike, name="strike_run"),
+    path(f"{_RUN}/correct/", deciding.correct, name="correct_run"),
+    path(f"{_RUN}/strike/", deciding.strike, name="strike_run"),
     path(f"{_RUN}/photos/", runs.add_photo, name="add_run_photo"),
     path(f"{_DAY}/photos/<int:number>/", runs.photo, name="run_photo"),
     path(f"{_DAY}/stop/", stops.stop, name="stop"),
     path(f"{_DAY}/roll-limit/", stops.roll_limit, name="roll_limit"),
-    path(f"{_DAY}/go-on/<slug:mass>/", runs.go_on, name="go_on"),
+    path(f"{_DAY}/go-on/<slug:mass>/", deciding.go_on, name="go_on"),
     path(f"{_DAY}/settle/<slug:about>/<int:key>/", stops.settle, name="settle"),
     path(f"{_DAY}/statement/", sign.statement, name="sign_statement"),
     path(f"{_DAY}/countersign/", sign.countersign_statement, name="countersign"),

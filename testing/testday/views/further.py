@@ -1,6 +1,5 @@
 """Measured procedures, and what follows a day that did not pass."""
 
-from django.contrib import messages
 from django.http import Http404
 from django.shortcuts import render
 
@@ -10,8 +9,8 @@ from jobs.views.shared import job_or_404, saved
 from testing.testday import measuring, retest
 from testing.testday.models import MASSES
 from testing.testday.procedures import measured, measured_keys
-from testing.testday.refused import Refused
 from testing.testday.sheet_forms import MeasurementForm, RetestForm
+from testing.testday.views.acting import acted
 
 
 @allow("testing.run_test_day")
@@ -22,14 +21,10 @@ def measurement(request, number, kind):
         raise Http404
     procedure = measured(kind)
     form = drafts.fill(MeasurementForm, request, kind=procedure, job=job)
-    if request.method == "POST" and form.is_valid():
-        try:
-            sheet = measuring.record_measurement(job=job, by=request.user, procedure=kind, **form.said())
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, f"{procedure.title}: {'met' if sheet.met else 'not met'}.", request.path)
+    if sheet := acted(
+        request, form, lambda said: measuring.record_measurement(job=job, by=request.user, procedure=kind, **said)
+    ):
+        return saved(request, f"{procedure.title}: {'met' if sheet.met else 'not met'}.", request.path)
     sheets = job.measurements.filter(procedure=kind).select_related("by").order_by("-pk")
     for sheet in sheets:
         sheet.said = [(procedure.label(name), value) for name, value in sheet.values.items() if value is not None]
@@ -43,15 +38,9 @@ def decide_retest(request, number):
     job = job_or_404(number)
     day, waits_for = retest.possible(job)
     form = drafts.fill(RetestForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            decided = retest.decide(job=job, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            again = [name for mass, name in MASSES if mass not in decided.carried]
-            return saved(request, f"Retest decided: {' and '.join(again)} again.", "jobs:job", job.number)
+    if decided := acted(request, form, lambda said: retest.decide(job=job, by=request.user, **said)):
+        again = [name for mass, name in MASSES if mass not in decided.carried]
+        return saved(request, f"Retest decided: {' and '.join(again)} again.", "jobs:job", job.number)
     context = {"job": job, "day": day, "waits_for": waits_for, "form": form}
     if not waits_for:
         unchanged = retest.must_repeat(day, vehicle_changed=False, mass_changed=False)

@@ -4,7 +4,6 @@ import uuid
 
 from django.contrib import messages
 from django.http import Http404
-from django.shortcuts import render
 from django.utils.safestring import mark_safe
 
 from jobs import drafts
@@ -13,9 +12,9 @@ from jobs.views.shared import saved
 from testing.testday import access, loading
 from testing.testday.locking import closed_because
 from testing.testday.models import MASSES
-from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm
 from testing.testday.state import state_of
+from testing.testday.views.acting import acted, page
 from testing.testday.work_up_page import planned
 from vehicles.drawings import loading_drawing
 
@@ -27,22 +26,10 @@ def load(request, pk, mass):
     if mass not in dict(MASSES):
         raise Http404
     form = drafts.fill(LoadingForm, request, initial={"sent_as": uuid.uuid4()}, day=day, mass=mass)
-    if request.method == "POST" and form.is_valid():
-        try:
-            kept, new = loading.record_loading(day=day, by=request.user, mass=mass, **form.said())
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            if not kept.met:
-                messages.warning(request, f"This is not the test mass: {kept.because}. Runs go on waiting.")
-            text = f"{kept} – recorded." if new else f"Sent twice, stored once: {kept}."
-            return saved(request, text, "testing:day_sheet", day.pk)
+    if done := acted(request, form, lambda said: loading.record_loading(day=day, by=request.user, mass=mass, **said)):
+        return _loaded(request, day, *done)
     target, lowest, highest = loading.limits(day, mass)
     context = {
-        "day": day,
-        "job": day.booking.job,
-        "booking": day.booking,
         "mass": mass,
         "name": dict(MASSES)[mass],
         "state": state_of(day, request.user),
@@ -54,7 +41,14 @@ def load(request, pk, mass):
         "drawing": picture(day, mass),
         "load": planned(day, mass),
     }
-    return render(request, "testing/testday/load.html", context)
+    return page(request, "load", day, **context)
+
+
+def _loaded(request, day, kept, new):
+    if not kept.met:
+        messages.warning(request, f"This is not the test mass: {kept.because}. Runs go on waiting.")
+    text = f"{kept} – recorded." if new else f"Sent twice, stored once: {kept}."
+    return saved(request, text, "testing:day_sheet", day.pk)
 
 
 def picture(day, mass):

@@ -1,7 +1,7 @@
 """Bringing logs in, naming their columns, and looking at what they say."""
 
 from django.contrib import messages
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils.safestring import mark_safe
 
@@ -12,6 +12,7 @@ from testing.testday import access, limits, logs, matching, plots, settling, wai
 from testing.testday.log_forms import ColumnsForm, LogForm, PassesForm
 from testing.testday.models import LoggedPass
 from testing.testday.refused import Refused
+from testing.testday.views.acting import page
 from vehicles.calculations.log_formats import text_of
 from vehicles.calculations.log_formats_csv import headings
 
@@ -22,11 +23,6 @@ TOLD = (
     ("peak_tilt_deg", "Largest tilt", 1, "°"),
 )
 PLOTTED = (("speed_kmh", "Speed", "km/h"), ("lateral_g", "Lateral acceleration", "g"))
-
-
-def _page(request, template, day, **context):
-    shared = {"day": day, "job": day.booking.job, "booking": day.booking}
-    return render(request, f"testing/testday/{template}.html", {**shared, **context})
 
 
 @allow("testing.run_test_day")
@@ -46,7 +42,7 @@ def upload(request, pk):
         except Refused as refused:
             drafts.keep(request.user, request.path, request.POST)
             messages.error(request, str(refused))
-    return _page(request, "log", day, form=form)
+    return page(request, "log", day, form=form)
 
 
 def _ask(day, page, **said):
@@ -97,7 +93,7 @@ def columns(request, pk):
         else:
             waiting_logs.drop(waiting)
             return answer
-    return _page(request, "log_columns", day, form=form, name=file.name, sample=text_of(file.data)[:600])
+    return page(request, "log_columns", day, form=form, name=file.name, sample=text_of(file.data)[:600])
 
 
 @allow("testing.run_test_day")
@@ -118,7 +114,7 @@ def passes(request, pk):
     except Refused as refused:
         messages.error(request, str(refused))
         return redirect("testing:logs", day.pk)
-    return _page(request, "log_passes", day, form=form, name=waiting.upload.name)
+    return page(request, "log_passes", day, form=form, name=waiting.upload.name)
 
 
 def _headings(file):
@@ -160,7 +156,7 @@ def passed(request, pk, number):
             for quantity, label, unit in PLOTTED
         ]
         context["path"] = mark_safe(plots.path(drawn, course))  # noqa: S308
-    return _page(request, "logged_pass", day, **context)
+    return page(request, "logged_pass", day, **context)
 
 
 def _side_by_side(passes):

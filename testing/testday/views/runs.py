@@ -3,26 +3,21 @@
 import uuid
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
 from testing.testday import access, checks, ladder, photos, readiness
-from testing.testday.forms import CorrectionForm, ReasonForm, RunForm
-from testing.testday.models import MASSES, CheckException, Release, StruckRun
-from testing.testday.procedure import lane_change
-from testing.testday.recording import correct_run, record_run, release, strike_run, undo_run
+from testing.testday.forms import RunForm
+from testing.testday.models import MASSES
+from testing.testday.recording import record_run, undo_run
 from testing.testday.refused import Refused
 from testing.testday.state import state_of
+from testing.testday.views.acting import acted, page
 from testing.testday.work_up_page import tappable_cones
-
-
-def _page(request, name, day, **context):
-    shared = {"day": day, "job": day.booking.job, "booking": day.booking}
-    return render(request, f"testing/testday/{name}.html", {**shared, **context})
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -61,16 +56,15 @@ def add_run(request, pk):
     steps = [step for step in progress if not only or step.mass == only]
     initial = {"sent_as": uuid.uuid4(), "mass": only, "aimed_kmh": steps[0].next_kmh}
     form = drafts.fill(RunForm, request, initial=initial, day=day, progress=progress, only=only)
-    if request.method == "POST" and form.is_valid():
-        try:
-            run, new = record_run(day=day, by=request.user, **form.cleaned_data)
-            photos.add_all(run=run, by=request.user, chosen=request.FILES.getlist("photo"))
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return _recorded(request, day, run, new)
-    return _page(
+
+    def write(said):
+        run, new = record_run(day=day, by=request.user, **said)
+        photos.add_all(run=run, by=request.user, chosen=request.FILES.getlist("photo"))
+        return run, new
+
+    if written := acted(request, form, write):
+        return _recorded(request, day, *written)
+    return page(
         request,
         "add_run",
         day,
@@ -138,79 +132,3 @@ def photo(request, pk, number):
     """A photo itself, for those who may read the sheet."""
     day = access.readable_day(request, pk)
     return photos.response(day, number)
-
-
-@allow("testing.run_test_day")
-def accept_exception(request, pk, key):
-    """Let one check pass, where the procedure allows that."""
-    day = access.recordable_day(request, pk)
-    item = lane_change().item(key)
-    if item is None or not item.exception:
-        raise Http404
-    form = drafts.fill(ReasonForm, request, longest=CheckException._meta.get_field("reason").max_length)
-    if request.method == "POST" and form.is_valid():
-        try:
-            checks.accept_exception(day=day, key=key, by=request.user, reason=form.cleaned_data["reason"])
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Exception accepted, with your reason.", "testing:day_sheet", day.pk)
-    return _page(request, "exception", day, item=item, form=form)
-
-
-@allow("testing.run_test_day")
-def correct(request, pk, number):
-    """Write a run down anew; the first writing stays readable."""
-    day = access.recordable_day(request, pk)
-    run = get_object_or_404(day.runs, number=number)
-    names = [name for name in CorrectionForm.base_fields if hasattr(run, name) and name not in ("mass", "device")]
-    initial = {name: getattr(run, name) for name in names} | {"sent_as": uuid.uuid4()}
-    initial["cones"] = [str(cone) for cone in run.cones]
-    form = drafts.fill(CorrectionForm, request, initial=initial, run=run)
-    if request.method == "POST" and form.is_valid():
-        try:
-            corrected = correct_run(run=run, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            text = f"Run {run.number} corrected: it stands as run {corrected.number}."
-            return saved(request, text, "testing:day_sheet", day.pk)
-    return _page(request, "correct", day, run=run, form=form)
-
-
-@allow("testing.run_test_day")
-def strike(request, pk, number):
-    """Take out a run that was written down wrongly."""
-    day = access.recordable_day(request, pk)
-    run = get_object_or_404(day.runs, number=number)
-    form = drafts.fill(ReasonForm, request, longest=StruckRun._meta.get_field("reason").max_length)
-    if request.method == "POST" and form.is_valid():
-        try:
-            strike_run(run=run, by=request.user, reason=form.cleaned_data["reason"])
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, f"Run {run.number} struck out.", "testing:day_sheet", day.pk)
-    return _page(request, "strike", day, run=run, form=form)
-
-
-@allow("testing.run_test_day")
-def go_on(request, pk, mass):
-    """The engineer lifts the stop that failures in a row have set."""
-    day = access.recordable_day(request, pk)
-    step = next((step for step in ladder.progress_of(day) if step.mass == mass), None)
-    if step is None:
-        raise Http404
-    form = drafts.fill(ReasonForm, request, longest=Release._meta.get_field("reason").max_length)
-    if request.method == "POST" and form.is_valid():
-        try:
-            release(day=day, mass=mass, by=request.user, reason=form.cleaned_data["reason"])
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)
-    return _page(request, "go_on", day, step=step, form=form, state=state_of(day, request.user))

@@ -1,6 +1,5 @@
 """The driver's report, the signatory's word under it, and the certifier's driving report."""
 
-from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.shortcuts import render
 
@@ -10,10 +9,10 @@ from jobs.views.shared import job_or_404, saved
 from testing.testday import access, ladder, settling
 from testing.testday.locking import closed_because
 from testing.testday.procedure import procedure
-from testing.testday.refused import Refused
 from testing.testday.signing import countersign, report_waits_for, sign_driving_report, sign_statement
 from testing.testday.signing_forms import CountersignForm, DrivingReportForm, StatementForm
 from testing.testday.state import state_of
+from testing.testday.views.acting import acted, page
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -23,24 +22,17 @@ def statement(request, pk):
     if not access.is_driver(request.user, day):
         raise PermissionDenied
     form = drafts.fill(StatementForm, request, driver=day.booking.driver)
-    if request.method == "POST" and form.is_valid():
-        try:
-            sign_statement(day=day, by=request.user, **form.said())
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Statement signed.", "testing:day_sheet", day.pk)
-    context = {
-        "day": day,
-        "job": day.booking.job,
-        "booking": day.booking,
-        "form": form,
-        "closed": closed_because(day),
-        "progress": ladder.progress_of(day),
-        "state": state_of(day, request.user),
-    }
-    return render(request, "testing/testday/statement.html", context)
+    if acted(request, form, lambda said: sign_statement(day=day, by=request.user, **said)):
+        return saved(request, "Statement signed.", "testing:day_sheet", day.pk)
+    return page(
+        request,
+        "statement",
+        day,
+        form=form,
+        closed=closed_because(day),
+        progress=ladder.progress_of(day),
+        state=state_of(day, request.user),
+    )
 
 
 @allow("testing.run_test_day")
@@ -48,25 +40,18 @@ def countersign_statement(request, pk):
     """The signatory signs under the driver's statement."""
     day = access.recordable_day(request, pk)
     form = drafts.fill(CountersignForm, request, signatory=request.user)
-    if request.method == "POST" and form.is_valid():
-        try:
-            countersign(day=day, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Statement countersigned.", "testing:day_sheet", day.pk)
-    context = {
-        "day": day,
-        "job": day.booking.job,
-        "booking": day.booking,
-        "statement": getattr(day, "statement", None),
-        "zone": day.booking.site.zone,
-        "form": form,
-        "progress": ladder.progress_of(day),
-        "open_items": settling.open_items(day),
-    }
-    return render(request, "testing/testday/countersign.html", context)
+    if acted(request, form, lambda said: countersign(day=day, by=request.user, **said)):
+        return saved(request, "Statement countersigned.", "testing:day_sheet", day.pk)
+    return page(
+        request,
+        "countersign",
+        day,
+        statement=getattr(day, "statement", None),
+        zone=day.booking.site.zone,
+        form=form,
+        progress=ladder.progress_of(day),
+        open_items=settling.open_items(day),
+    )
 
 
 @allow("testing.run_test_day")
@@ -74,14 +59,8 @@ def driving_report(request, number):
     """The certifier drives and reports, where the vehicle is too heavy for the lane-change test."""
     job = job_or_404(number)
     form = drafts.fill(DrivingReportForm, request, job=job, signatory=request.user)
-    if request.method == "POST" and form.is_valid():
-        try:
-            sign_driving_report(job=job, by=request.user, **form.said())
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Driving report signed.", "jobs:job", job.number)
+    if acted(request, form, lambda said: sign_driving_report(job=job, by=request.user, **said)):
+        return saved(request, "Driving report signed.", "jobs:job", job.number)
     context = {
         "job": job,
         "form": form,

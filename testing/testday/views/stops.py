@@ -2,9 +2,7 @@
 
 import uuid
 
-from django.contrib import messages
 from django.http import Http404
-from django.shortcuts import render
 
 from jobs import drafts
 from jobs.access import allow
@@ -12,14 +10,9 @@ from jobs.views.shared import saved
 from testing.testday import access, limits, settling
 from testing.testday.models import Settlement
 from testing.testday.recording import call_stop
-from testing.testday.refused import Refused
 from testing.testday.sheet_forms import RollLimitForm, SettleForm, StopForm
 from testing.testday.state import state_of
-
-
-def _page(request, name, day, **context):
-    shared = {"day": day, "job": day.booking.job, "booking": day.booking}
-    return render(request, f"testing/testday/{name}.html", {**shared, **context})
+from testing.testday.views.acting import acted, page
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -27,15 +20,9 @@ def stop(request, pk):
     """The crew's word: nothing more is driven until the engineer decides."""
     day = access.recordable_day(request, pk)
     form = drafts.fill(StopForm, request, initial={"sent_as": uuid.uuid4()})
-    if request.method == "POST" and form.is_valid():
-        try:
-            call_stop(day=day, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Stopped. The engineer decides how to go on.", "testing:day_sheet", day.pk)
-    return _page(request, "stop", day, form=form, state=state_of(day, request.user))
+    if acted(request, form, lambda said: call_stop(day=day, by=request.user, **said)):
+        return saved(request, "Stopped. The engineer decides how to go on.", "testing:day_sheet", day.pk)
+    return page(request, "stop", day, form=form, state=state_of(day, request.user))
 
 
 @allow("testing.run_test_day")
@@ -43,15 +30,9 @@ def roll_limit(request, pk):
     """The engineer sets the angle of roll for this vehicle."""
     day = access.recordable_day(request, pk)
     form = drafts.fill(RollLimitForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            limits.set_roll(day=day, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Angle set.", "testing:day_sheet", day.pk)
-    return _page(request, "roll_limit", day, form=form, angle=limits.roll_deg(day))
+    if acted(request, form, lambda said: limits.set_roll(day=day, by=request.user, **said)):
+        return saved(request, "Angle set.", "testing:day_sheet", day.pk)
+    return page(request, "roll_limit", day, form=form, angle=limits.roll_deg(day))
 
 
 @allow("testing.run_test_day")
@@ -64,12 +45,6 @@ def settle(request, pk, about, key):
             return saved(request, "That is settled already.", "testing:day_sheet", day.pk)
         raise Http404
     form = drafts.fill(SettleForm, request, item=item)
-    if request.method == "POST" and form.is_valid():
-        try:
-            settling.settle(day=day, by=request.user, about=about, key=key, **form.cleaned_data)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-        else:
-            return saved(request, "Settled, with your reason.", "testing:day_sheet", day.pk)
-    return _page(request, "settle", day, item=item, form=form)
+    if acted(request, form, lambda said: settling.settle(day=day, by=request.user, about=about, key=key, **said)):
+        return saved(request, "Settled, with your reason.", "testing:day_sheet", day.pk)
+    return page(request, "settle", day, item=item, form=form)
