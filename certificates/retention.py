@@ -63,14 +63,14 @@ def due(*, today=None):
 @transaction.atomic
 def erase(*, by=None, today=None):
     """Erase what is past its term. Returns how many owners were touched; each trail says so."""
-    owners = set()
+    owners, years = set(), contact().years
     for job in due(today=today):
         owner = Owner.objects.select_for_update().get(pk=job.owner_id)
         owners.add(owner.pk)
         owner.phone = owner.email = ""
         owner.save(update_fields=["phone", "email"])
         OutboxMessage.objects.filter(job__owner=owner).update(to="")
-        record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=contact().years)
+        record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=years)
     Draft.objects.filter(kept_at__lt=timezone.now() - timedelta(days=365)).delete()
     Visits.objects.all().delete()
     return len(owners)

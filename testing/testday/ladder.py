@@ -5,11 +5,10 @@ from dataclasses import replace
 from testing.testday import limits
 from testing.testday.models import MASSES, Retest
 from testing.testday.procedure import lane_change
+from testing.testday.stale import ON_MASSES
 from testing.triage.canonical import same
 from vehicles.calculations.speeds import RunRecord, progress
 
-# The parts of a day's inputs that the masses and the course rest on.
-DECIDING = ("jurisdiction", "vehicle", "modifications", "crew")
 # A driver may always start slower than the first rung, to get to know the vehicle.
 SLOWER_BY_KMH = (10, 20)
 
@@ -60,7 +59,7 @@ def carried_masses(day):
     before = Retest.objects.filter(after__booking__job=day.booking.job_id, after__lt=day.pk).select_related("after")
     retest = before.last()
     # What changed after the decision carries nothing either: the two days keep the facts they were opened with.
-    if retest is None or not all(same(retest.after.inputs.get(part), day.inputs.get(part)) for part in DECIDING):
+    if retest is None or not all(same(retest.after.inputs.get(part), day.inputs.get(part)) for part in ON_MASSES):
         return ()
     return retest.carried
 

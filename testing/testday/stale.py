@@ -4,6 +4,8 @@ from testing.triage.canonical import same
 from testing.workup import inputs_of
 
 FACTS = ("jurisdiction", "vehicle", "modifications")
+# The masses and the course rest on who drives too.
+ON_MASSES = (*FACTS, "crew")
 _WORDS = {
     "jurisdiction": "The place of registration was changed since.",
     "modifications": "The modifications were changed since.",
@@ -18,7 +20,7 @@ def changed_facts(day):
 
 def changes(day):
     """As `changed_facts`, and what changed about who drives: the masses rest on both."""
-    return _changes(day, (*FACTS, "crew"))
+    return _changes(day, ON_MASSES)
 
 
 def since(inputs, job):
