@@ -23,7 +23,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-expect.set_options(timeout=15_000)
+expect.set_options(timeout=30_000)
 PICTURES = Path(__file__).parent / "pictures"
 README = Path(__file__).resolve().parents[2] / "README.md"
 TALLEST = 1600
@@ -59,7 +59,7 @@ def open_page(browser, live_server):
         )
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(30_000)
         page.faults = []
         page.on("pageerror", lambda error: page.faults.append(str(error)))
         page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)

@@ -83,9 +83,8 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     enter_at(owner, "^Send my answer")
     enter_at(owner, "^Send photos or papers")
     tab_to(owner, "^Photos or papers")
-    with owner.expect_file_chooser() as chooser:
-        owner.keyboard.press("Enter")
-    chooser.value.set_files([photo(), photo()])
+    # The window with the device's files is the browser's own, not the page's: what the focus stands at takes them.
+    owner.locator(":focus").set_input_files([photo(), photo()])
     look(owner, "owner-files")
     enter_at(owner, "^Send$")
     enter_at(owner, "^Ask a question")
