@@ -3,23 +3,31 @@
 Parts that a day does not have are left out of the record, so that nothing reads as an empty promise.
 """
 
+from datetime import timedelta
+
 from certificates.moments import when
 from testing.testday.models import LoggedPass
+from testing.testday.procedure import lane_change
+
+# Longer than sending takes with reception.
+WAITED = timedelta(minutes=1)
 
 
-def _signed(row, **facts):
-    return {**facts, "by": row.by.full_name, "at": when(row.at)}
+def signed(row, **facts):
+    """The facts of a row with who wrote them down and when; told apart from when a phone had reception again."""
+    told = {**facts, "by": row.by.full_name, "at": when(row.when)}
+    return told | {"sent_at": when(row.at)} if row.at - row.when > WAITED else told
 
 
 def sheet_of(day):
     """The parts of one day, each only where there is something."""
     parts = {
         "loadings": [_loading(row) for row in day.loadings.all()],
-        "exceptions": [_signed(row, key=row.key, reason=row.reason) for row in day.exceptions.all()],
-        "stops": [_signed(row, reason=row.reason) for row in day.stops.all()],
-        "roll_limits": [_signed(row, angle_deg=row.angle_deg, reason=row.reason) for row in day.roll_limits.all()],
+        "exceptions": [_stood(row, reason=row.reason) for row in day.exceptions.select_related("by", "taken_back__by")],
+        "stops": [signed(row, reason=row.reason) for row in day.stops.all()],
+        "roll_limits": [signed(row, angle_deg=row.angle_deg, reason=row.reason) for row in day.roll_limits.all()],
         "settlements": [
-            _signed(row, about=row.get_about_display(), ruling=row.ruling, reason=row.reason)
+            signed(row, about=row.get_about_display(), ruling=row.ruling, reason=row.reason)
             for row in day.settlements.all()
         ],
         "logs": [_log(log) for log in day.logs.all()],
@@ -27,8 +35,22 @@ def sheet_of(day):
     return {name: rows for name, rows in parts.items() if rows}
 
 
+def checks_of(day):
+    """Every check that was confirmed, also those that were taken back later."""
+    rows = day.checks.select_related("by", "taken_back__by")
+    return [_stood(row, **({"note": row.note} if row.note else {})) for row in rows]
+
+
+def _stood(row, **facts):
+    """A check or an exception in the words of the list, and what became of it."""
+    item = lane_change().item(row.key)
+    if back := getattr(row, "taken_back", None):
+        facts["taken_back"] = signed(back, reason=back.reason)
+    return signed(row, key=row.key, text=item.text if item else row.key, **facts)
+
+
 def _loading(row):
-    return _signed(
+    return signed(
         row,
         mass=row.mass,
         places=row.places,
@@ -71,7 +93,7 @@ def more_of_statement(statement):
     """The driver's ratings, and the signatory's own word under the statement."""
     more = {"ratings": statement.ratings} if statement.ratings else {}
     if own := getattr(statement, "countersignature", None):
-        more["countersigned"] = _signed(
+        more["countersigned"] = signed(
             own,
             safe=own.safe,
             remark=own.remark,
@@ -84,7 +106,7 @@ def more_of_statement(statement):
 def measurements_of(job):
     """Sheets of other procedures: values, limits with their source, instrument in date, verdict."""
     return [
-        _signed(
+        signed(
             row,
             procedure=row.procedure,
             measured_on=row.measured_on.isoformat(),

@@ -3,7 +3,6 @@
 from certificates import record_of_sheet as sheet
 from certificates.moments import when
 from testing.models import TestDay
-from testing.testday.procedure import lane_change
 from testing.testday.result import latest_day, required
 from testing.triage import decision
 
@@ -55,7 +54,6 @@ def cautions_of(job):
 def _day(day):
     runs = list(day.runs.select_related("by", "struck__by").prefetch_related("photos").order_by("number"))
     booking = day.booking
-    texts = {item.key: item.text for item in lane_change().checks}
     return {
         "site": booking.site.name,
         "place": booking.site.place,
@@ -68,14 +66,11 @@ def _day(day):
         "driver": _driver(booking.driver),
         "crew": sheet.crew_of(booking),
         "instruments": sheet.instruments_of(booking),
-        "checks": [
-            {"key": check.key, "text": texts.get(check.key, check.key), "by": check.by.full_name, "at": when(check.at)}
-            for check in day.checks.select_related("by")
-        ],
+        "checks": sheet.checks_of(day),
         "work_up": {key: day.work_up[key] for key in _WORK_UP if key in day.work_up},
         "runs": [_run(run) for run in runs],
         "releases": [
-            {"mass": release.mass, "after_run": release.after_run, "reason": release.reason, "by": release.by.full_name}
+            sheet.signed(release, mass=release.mass, after_run=release.after_run, reason=release.reason)
             for release in day.releases.select_related("by")
         ],
         "weather": _weather(runs),
@@ -95,7 +90,7 @@ def _driver(member):
 
 def _run(run):
     struck = getattr(run, "struck", None)
-    return {
+    more = {
         "number": run.number,
         "mass": run.mass,
         "aimed_kmh": run.aimed_kmh,
@@ -107,11 +102,10 @@ def _run(run):
         "counts": run.counts,
         "not_counting_because": run.not_counting_because,
         "remark": run.remark,
-        "by": run.by.full_name,
-        "at": when(run.at),
         "struck": struck and {"reason": struck.reason, "by": struck.by.full_name, "at": when(struck.at)},
         **sheet.more_of_run(run),
     }
+    return sheet.signed(run, **more)
 
 
 def _weather(runs):

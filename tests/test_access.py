@@ -150,6 +150,7 @@ TABLE = {
     "testing:strike_run": {ENGINEER},
     "testing:go_on": {ENGINEER},
     "testing:accept_exception": {ENGINEER},
+    "testing:take_back_check": {ENGINEER, DRIVER},
     "testing:load": {ENGINEER, DRIVER},
     "testing:stop": {ENGINEER, DRIVER},
     "testing:roll_limit": {ENGINEER},

@@ -147,7 +147,7 @@ TAKES = {
     ],
     "run": ["testing:strike_run", "testing:undo_run", "testing:correct_run", "testing:add_run_photo"],
     "mass": ["testing:go_on", "testing:load"],
-    "exception": ["testing:accept_exception"],
+    "exception": ["testing:accept_exception", "testing:take_back_check"],
     "kept entry": ["testing:settle"],
     "run photo": ["testing:run_photo"],
     "measured": ["testing:measurement"],

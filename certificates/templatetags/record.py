@@ -38,6 +38,12 @@ def moment(text, zone=""):
 
 
 @register.filter
+def time_of_day(text, zone):
+    """The clock at the site."""
+    return f"{datetime.fromisoformat(text).astimezone(zoneinfo.ZoneInfo(zone)):%H:%M}" if text else ""
+
+
+@register.filter
 def day(text):
     return formats.date_format(date.fromisoformat(text), "j F Y") if text else ""
 

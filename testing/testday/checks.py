@@ -3,11 +3,12 @@
 import uuid
 
 from django.db import transaction
+from django.db.models import Q
 
 from jobs.audit import record
 from testing.testday import instruments
 from testing.testday.locking import locked_open
-from testing.testday.models import Check, CheckException, KeptEntry
+from testing.testday.models import Check, CheckException, KeptEntry, TakenBack
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
 
@@ -15,20 +16,39 @@ LONGEST_REASON = KeptEntry._meta.get_field("reason").max_length
 LONGEST_NOTE = Check._meta.get_field("note").max_length
 
 
-def confirmed(day):
-    """Confirmed checks by key."""
-    return {check.key: check for check in day.checks.select_related("by")}
+def confirmed(day, at=None):
+    """Checks by key that stand as confirmed, or stood at that moment."""
+    return _standing(day.checks, at)
 
 
-def excepted(day):
-    """Exceptions by key."""
-    return {exception.key: exception for exception in day.exceptions.select_related("by")}
+def excepted(day, at=None):
+    """Exceptions by key that stand, or stood at that moment."""
+    return _standing(day.exceptions, at)
+
+
+def _standing(rows, at):
+    return {row.key: row for row in rows.select_related("by", "taken_back") if _stands(row, at)}
+
+
+def _stands(row, at):
+    back = getattr(row, "taken_back", None)
+    if at is None:
+        return back is None
+    return row.when <= at and (back is None or back.at > at)
+
+
+def taken_back(day):
+    """What was taken back on this day, oldest first."""
+    return (
+        TakenBack.objects.filter(Q(confirmed__day=day) | Q(excepted__day=day))
+        .select_related("by", "confirmed", "excepted")
+        .order_by("pk")
+    )
 
 
 def missing(day, *, mass, at=None):
     """What runs at this mass still wait for, or waited for at that moment."""
-    done = {check.key for check in day.checks.all() if at is None or check.when <= at}
-    done |= {exception.key for exception in day.exceptions.all() if at is None or exception.at <= at}
+    done = confirmed(day, at).keys() | excepted(day, at).keys()
     wanted = lane_change().keys(mass=mass)
     return [item for item in lane_change().checks if item.key in wanted and item.key not in done]
 
@@ -44,7 +64,8 @@ def unnamed(day, *, keys, notes):
 def confirm(*, day, keys, by, notes=None, done_at=None):
     """Confirm these checks, with name and time. What is confirmed already stays as it was.
 
-    A note that comes with a second tick and says something else is kept for the engineer.
+    A note that comes with a second tick and says something else is kept for the engineer; so is a tick
+    that waited on a phone while the check was taken back.
     """
     day = locked_open(day)
     known = {item.key for item in lane_change().checks}
@@ -59,23 +80,37 @@ def confirm(*, day, keys, by, notes=None, done_at=None):
     if nameless := [item for item in unnamed(day, keys=keys, notes=notes) if item.key not in done]:
         texts = "; ".join(f"“{item.text}”" for item in nameless)
         raise Refused(f"None is booked for {texts}. Write beside it: {instruments.ASKS.lower()}.")
-    new = [key for key in dict.fromkeys(keys) if key not in done]
+    overtaken = _taken_back_since(day, done_at)
+    new = [key for key in dict.fromkeys(keys) if key not in done and key not in overtaken]
     for key in new:
-        Check.objects.create(day=day, key=key, note=notes.get(key, ""), done_at=done_at, by=by)
+        number = day.checks.filter(key=key).count() + 1
+        Check.objects.create(day=day, key=key, note=notes.get(key, ""), done_at=done_at, round=number, by=by)
     for key, note in notes.items():
         if note and key in done and note != done[key].note:
-            _keep_note(day, done[key], note, by)
+            first = f"was confirmed already by {done[key].by.full_name}; this came with a second tick: {note}"
+            _keep(day, key, note, first, by)
+    for key in overtaken.keys() & set(keys) - done.keys():
+        # The same tick sent again is nothing new.
+        if overtaken[key].by != by:
+            _keep(day, key, notes.get(key, ""), "was ticked on a phone before it was taken back", by)
     if new:
         record(day.booking.job, by, f"{len(new)} checks confirmed", keys=new)
     return new
 
 
-def _keep_note(day, check, note, by):
-    text = lane_change().item(check.key).text
-    reason = f"“{text}” was confirmed already by {check.by.full_name}; this came with a second tick: {note}"
+def _taken_back_since(day, moment):
+    """Checks by key that were confirmed and taken back after that moment."""
+    if moment is None:
+        return {}
+    return {check.key: check for check in day.checks.filter(taken_back__at__gte=moment).select_related("by")}
+
+
+def _keep(day, key, note, why, by):
+    """A tick that changes nothing but may say something, put aside for the engineer."""
+    reason = f"“{lane_change().item(key).text}” {why}"
     # The same note sent again is the same entry.
-    mark = uuid.uuid5(uuid.NAMESPACE_OID, repr((day.pk, check.key, by.pk, note)))
-    entry = {"check": check.key, "note": note}
+    mark = uuid.uuid5(uuid.NAMESPACE_OID, repr((day.pk, key, by.pk, note)))
+    entry = {"check": key, "note": note}
     facts = {"day": day, "kind": "check", "entry": entry, "reason": reason[:LONGEST_REASON], "by": by}
     KeptEntry.objects.get_or_create(sent_as=mark, defaults=facts)
 
@@ -88,8 +123,21 @@ def accept_exception(*, day, key, by, reason):
     if item is None or not item.exception:
         named = item.text if item else key[:40]
         raise Refused(f"“{named}” stops the day until it is met: the rules allow no exception.")
-    if day.checks.filter(key=key).exists() or day.exceptions.filter(key=key).exists():
+    if key in confirmed(day) or key in excepted(day):
         raise Refused(f"“{item.text}” is settled already.")
-    exception = CheckException.objects.create(day=day, key=key, reason=reason, by=by)
+    number = day.exceptions.filter(key=key).count() + 1
+    exception = CheckException.objects.create(day=day, key=key, reason=reason, round=number, by=by)
     record(day.booking.job, by, f"Exception accepted: {item.text}"[:200], reason=reason, rule=item.exception)
     return exception
+
+
+@transaction.atomic
+def take_back(*, day, key, by, reason):
+    """What was confirmed or excepted holds no longer: runs wait for it again. Anybody of the crew may say so."""
+    day = locked_open(day)
+    check, exception = confirmed(day).get(key), excepted(day).get(key)
+    if check is None and exception is None:
+        raise Refused("This check is not confirmed: there is nothing to take back.")
+    back = TakenBack.objects.create(confirmed=check, excepted=None if check else exception, reason=reason, by=by)
+    record(day.booking.job, by, f"Taken back: {lane_change().item(key).text}"[:200], reason=reason)
+    return back

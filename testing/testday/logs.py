@@ -95,8 +95,19 @@ def on_course(track, frame):
         raise Refused(str(error)) from error
 
 
-def pairs_of(*, day, upload, columns, frame):
-    """Every pass in a file, each with the run that it belongs to. Raises Refused when there is none."""
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A file as it was read: how, its samples, and every pass through the course in them."""
+
+    upload: Upload
+    columns: dict
+    frame: dict | None
+    track: log_formats.Track
+    passes: list
+
+
+def read(*, day, upload, columns, frame):
+    """Read a file, without keeping anything of it. Raises Refused when there is no pass in it."""
     track = track_of(upload.kind, upload.data, columns)
     found = passes_of(track, on_course(track, frame), day)
     if not found:
@@ -104,21 +115,26 @@ def pairs_of(*, day, upload, columns, frame):
             f"“{upload.name}”: no pass through the course in it. A pass leads from before the start of section 1 to "
             "past the end of section 6; check the columns and the two points of the baseline."
         )
-    return matching.matched(day, track, found), track.cautions
+    return Reading(upload=upload, columns=columns, frame=frame, track=track, passes=found)
+
+
+def pairs_of(day, reading):
+    """Every pass of a reading, each with the run that it belongs to."""
+    return matching.matched(day, reading.track, reading.passes)
 
 
 @transaction.atomic
-def take(*, day, by, upload, instrument, columns, frame, runs=None):
-    """Read a file and keep it with all its passes, or keep nothing of it.
+def take(*, day, by, reading, instrument, runs=None):
+    """Keep a file with all its passes, or keep nothing of it.
 
     ``runs`` is the engineer's word on which pass, by its number, is which run; without it they are matched.
     """
-    day = locked(day)
+    day, upload, columns = locked(day), reading.upload, reading.columns
     if day.booking.job.done:
         raise Refused("The file of the job is closed: nothing is added to it any more.")
     if day.logs.filter(sha256=upload.sha256).exists():
         raise Refused(f"“{upload.name}” is on this sheet already.")
-    pairs, cautions = pairs_of(day=day, upload=upload, columns=columns, frame=frame)
+    pairs = pairs_of(day, reading)
     log = LogFile.objects.create(
         day=day,
         by=by,
@@ -127,7 +143,7 @@ def take(*, day, by, upload, instrument, columns, frame, runs=None):
         kind=upload.kind,
         file=ContentFile(upload.data, name="log"),
         sha256=upload.sha256,
-        reading=plain({"columns": columns, "frame": frame, "cautions": list(cautions)}),
+        reading=plain({"columns": columns, "frame": reading.frame, "cautions": list(reading.track.cautions)}),
     )
     if upload.kind == "csv":
         ColumnMapping.objects.update_or_create(instrument=instrument, defaults={"columns": columns, "by": by})

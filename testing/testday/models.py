@@ -36,7 +36,7 @@ class TestDay(AppendOnly):
 
 
 class Check(AppendOnly):
-    """One thing that was looked at before the first run, by whom and when."""
+    """One thing that was looked at before the first run, by whom and when. It stands until it is taken back."""
 
     day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="checks")
     key = models.CharField(max_length=30)
@@ -45,11 +45,13 @@ class Check(AppendOnly):
     at = models.DateTimeField(auto_now_add=True)
     # By the clock of a phone that had no reception: a run in between waited for this check already.
     done_at = models.DateTimeField(null=True, blank=True)
+    # One more for every time that it was taken back before.
+    round = models.PositiveSmallIntegerField(default=1)
 
     class Meta:
         ordering = ["pk"]
         default_permissions = ()
-        constraints = [models.UniqueConstraint(fields=["day", "key"], name="checked_once_a_day")]
+        constraints = [models.UniqueConstraint(fields=["day", "key", "round"], name="checked_once_a_round")]
 
     def __str__(self):
         return self.key
@@ -244,10 +246,11 @@ from testing.testday.sheet_models import (  # noqa: E402
     RunPhoto,
     Settlement,
     Stop,
+    TakenBack,
 )
 
 __all__ = [
     "MASSES", "Check", "CheckException", "ColumnMapping", "Countersignature", "DriverStatement", "DrivingReport",
     "KeptEntry", "Loading", "LogFile", "LoggedPass", "Measurement", "Release", "Retest", "RollLimit", "Run",
-    "RunPhoto", "Settlement", "Stop", "StruckRun", "TestDay",
+    "RunPhoto", "Settlement", "Stop", "StruckRun", "TakenBack", "TestDay",
 ]  # fmt: skip

@@ -18,12 +18,37 @@ class CheckException(Written):
     day = _of_day("exceptions")
     key = models.CharField(max_length=30)
     reason = models.CharField(max_length=300)
+    round = models.PositiveSmallIntegerField(default=1)
 
     class Meta(Written.Meta):
-        constraints = [models.UniqueConstraint(fields=["day", "key"], name="excepted_once_a_day")]
+        constraints = [models.UniqueConstraint(fields=["day", "key", "round"], name="excepted_once_a_round")]
 
     def __str__(self):
         return f"{self.key}: {self.reason}"
+
+
+class TakenBack(Written):
+    """A confirmed check or an accepted exception that no longer holds. Runs wait for the check anew."""
+
+    confirmed = models.OneToOneField(
+        "testing.Check", null=True, blank=True, on_delete=models.PROTECT, related_name="taken_back"
+    )
+    excepted = models.OneToOneField(
+        CheckException, null=True, blank=True, on_delete=models.PROTECT, related_name="taken_back"
+    )
+    reason = models.CharField(max_length=300)
+
+    class Meta(Written.Meta):
+        constraints = [
+            models.CheckConstraint(
+                name="taken_back_is_one_thing",
+                condition=models.Q(confirmed=None, excepted__isnull=False)
+                | models.Q(confirmed__isnull=False, excepted=None),
+            )
+        ]
+
+    def __str__(self):
+        return self.reason
 
 
 class Loading(Written):
@@ -57,6 +82,10 @@ class Loading(Written):
 
     def __str__(self):
         return f"{self.get_mass_display()}: {self.total_kg:,.1f} kg {self.basis}"
+
+    @property
+    def when(self):
+        return self.loaded_at
 
 
 class Stop(Written):

@@ -1,6 +1,19 @@
 from django.urls import path
 
-from testing.testday.views import days, deciding, further, loading, logs, offline, runs, sheet, sign, stops, work_up
+from testing.testday.views import (
+    checks,
+    days,
+    deciding,
+    further,
+    loading,
+    logs,
+    offline,
+    runs,
+    sheet,
+    sign,
+    stops,
+    work_up,
+)
 
 _DAY = "day-sheets/<int:pk>"
 _RUN = f"{_DAY}/runs/<int:number>"
@@ -13,8 +26,9 @@ urlpatterns = [
     path("jobs/<slug:number>/retest/", further.decide_retest, name="decide_retest"),
     path("day-sheets/", days.my_days, name="my_days"),
     path(f"{_DAY}/", sheet.day_sheet, name="day_sheet"),
-    path(f"{_DAY}/checks/", runs.confirm_checks, name="confirm_checks"),
-    path(f"{_DAY}/checks/<slug:key>/exception/", deciding.accept_exception, name="accept_exception"),
+    path(f"{_DAY}/checks/", checks.confirm_checks, name="confirm_checks"),
+    path(f"{_DAY}/checks/<slug:key>/exception/", checks.accept_exception, name="accept_exception"),
+    path(f"{_DAY}/checks/<slug:key>/take-back/", checks.take_back, name="take_back_check"),
     path(f"{_DAY}/load/<slug:mass>/", loading.load, name="load"),
     path(f"{_DAY}/runs/add/", runs.add_run, name="add_run"),
     path(f"{_RUN}/undo/", runs.undo, name="undo_run"),

@@ -9,7 +9,7 @@ from testing.testday.passes import course_of
 from tests.browser.test_day_sheet_offline import crew, phone, ready  # noqa: F401  fixtures
 from tests.testday_factories import drive
 from tests.testday_logs import as_csv, driven
-from tests.testing.test_day_sheet_logs import READ_BY
+from tests.testing.test_day_sheet_logs import taken
 
 # Wider than the vehicle: a driver leaves room to the cones.
 SHAPE = {"width_m": 2.1, "length_m": 4.92}
@@ -35,9 +35,7 @@ def test_further_pages_of_the_day(open_page, ready, look):  # noqa: F811
     for speed in (80, 90):
         drive(day, by=engineer, aimed=speed, measured_kmh=speed)
     data = SimpleUploadedFile("morning.csv", as_csv(driven([80, 87], course=course_of(day), vehicle=SHAPE)))
-    log = logs.take(
-        day=day, by=engineer, upload=logs.recognise(data), instrument="Logger 7", columns=READ_BY, frame=None
-    )
+    log = taken(day, logs.recognise(data), engineer)
     desk = open_page(engineer)
     first, second = log.passes.all()
     desk.goto(f"/day-sheets/{day.pk}/logs/passes/{first.pk}/?beside={second.pk}")

@@ -28,6 +28,11 @@ READ_BY = {
 }
 
 
+def taken(day, upload, by):
+    reading = logs.read(day=day, upload=upload, columns=READ_BY, frame=None)
+    return logs.take(day=day, by=by, reading=reading, instrument="L")
+
+
 @pytest.fixture
 def day(job, site, driver, engineer):
     day = opened_day(job, site=site, driver=driver, engineer=engineer)
@@ -54,7 +59,7 @@ def test_columns_are_asked_for_once_and_remembered(as_, engineer, driver_user, d
     assert [one.run.aimed_kmh for one in LoggedPass.objects.all()] == [80, 90]
     drive(day, by=driver_user, aimed=100, measured_kmh=100.2)
     text = bring(as_, engineer, day, as_csv(session([100.2]))).content.decode()
-    assert "1 passes found" in text and LogFile.objects.count() == 2
+    assert "1 pass found" in text and LogFile.objects.count() == 2
     assert ColumnMapping.objects.get().instrument == "Logger 7"
     assert not settling.open_items(fresh(day))
 
@@ -65,7 +70,7 @@ def test_columns_are_asked_for_once_and_remembered(as_, engineer, driver_user, d
 def test_known_answers(engineer, driver_user, day):
     drive(day, by=driver_user, aimed=80, measured_kmh=80)
     upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0]))))
-    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    taken(day, upload, engineer)
     found = LoggedPass.objects.get().found
     assert found["entry_kmh"] == pytest.approx(80, abs=0.05) and found["kept"] == pytest.approx(1, abs=0.001)
     assert found["sections"][0]["time_s"] == pytest.approx(15 / (80 / 3.6), abs=0.005)
@@ -98,7 +103,7 @@ def test_a_clock_that_jumps_within_a_pass_leaves_speeds_and_a_word(engineer, dri
     rows = session([80.0])
     rows[rows[:, 1] > 60, 0] += 1e7
     upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(rows)))
-    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    taken(day, upload, engineer)
     found = LoggedPass.objects.get().found
     assert found["entry_kmh"] == pytest.approx(80, abs=0.05) and "margins" not in found
     assert found["kept"] == pytest.approx(1, abs=0.01)
@@ -109,7 +114,7 @@ def test_what_a_drop_out_hides_is_not_known_on_the_page_nor_held_against_the_run
     run = drive(day, by=driver_user, aimed=80, measured_kmh=80)
     rows = session([80.0])
     upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(rows[(rows[:, 1] < 40) | (rows[:, 1] > 75)])))
-    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    taken(day, upload, engineer)
     one = LoggedPass.objects.get()
     assert one.run == run and one.found["touched"] == [] and len(one.found["unseen"]) == 6
     assert one.found["peak_lateral_g"] is None and one.found["trace"]["y_m"][50] is None
@@ -121,7 +126,7 @@ def test_what_a_drop_out_hides_is_not_known_on_the_page_nor_held_against_the_run
     gone = rows[(rows[:, 1] < -3) | (rows[:, 1] > 128)]
     upload = logs.recognise(SimpleUploadedFile("b.csv", as_csv(gone)))
     drive(day, by=driver_user, aimed=90, measured_kmh=90)
-    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    taken(day, upload, engineer)
     other = LoggedPass.objects.last()
     assert other.found["entry_kmh"] is None and other.found["kept"] is None and other.found["nearest"] is None
     text = as_(driver_user).get(reverse("testing:logged_pass", args=[day.pk, other.pk])).content.decode()
@@ -131,7 +136,7 @@ def test_what_a_drop_out_hides_is_not_known_on_the_page_nor_held_against_the_run
 def test_noise_moves_the_answers_little(engineer, driver_user, day):
     drive(day, by=driver_user, aimed=80, measured_kmh=80)
     upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0], noise_m=0.03))))
-    logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    taken(day, upload, engineer)
     assert LoggedPass.objects.get().found["entry_kmh"] == pytest.approx(80, abs=0.1)
 
 
@@ -180,7 +185,7 @@ def test_a_bad_line_far_down_leaves_nothing_behind(engineer, day):
     data = as_csv(session([80, 90])).replace(b"\n12.5000,", b"\noops,")
     upload = logs.recognise(SimpleUploadedFile("a.csv", data))
     with pytest.raises(Refused, match=r"Line \d+: time “oops” is no number"):
-        logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+        taken(day, upload, engineer)
     assert not LogFile.objects.exists() and not LoggedPass.objects.exists()
 
 
@@ -189,7 +194,7 @@ def test_the_same_file_twice_is_kept_once(engineer, driver_user, day):
     for refused in (False, True):
         upload = logs.recognise(SimpleUploadedFile("a.csv", data))
         try:
-            logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+            taken(day, upload, engineer)
         except Refused as said:
             assert refused and "on this sheet already" in str(said)
     assert LogFile.objects.count() == 1
@@ -217,7 +222,7 @@ def test_twenty_runs_at_a_hundred_hertz_are_imported_and_plotted_in_time(as_, en
     held_mb = peak_mb(afresh=True)
     began = time.perf_counter()
     upload = logs.recognise(SimpleUploadedFile("a.csv", data))
-    log = logs.take(day=day, by=engineer, upload=upload, instrument="L", columns=READ_BY, frame=None)
+    log = taken(day, upload, engineer)
     first = log.passes.first()
     beside = [one.pk for one in log.passes.all()]
     page = as_(engineer).get(reverse("testing:logged_pass", args=[day.pk, first.pk]), {"beside": beside})

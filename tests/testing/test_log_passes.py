@@ -79,10 +79,9 @@ def test_where_every_run_has_its_pass_nothing_is_asked(as_, engineer, day):
 @pytest.mark.parametrize(("ruling", "of"), [("run-2", 2), ("other", None)])
 def test_a_log_that_belongs_elsewhere_no_longer_speaks_of_the_run(engineer, day, ruling, of):
     """The log of the second run was taken for the first: 90 km/h by the log, 80 written."""
-    logs.take(
-        day=day, by=engineer, upload=logs.recognise(SimpleUploadedFile("b.csv", as_csv(session([90])))),
-        instrument="Logger 7", columns=READ_BY, frame=None, runs={1: day.runs.get(number=1)},
-    )  # fmt: skip
+    upload = logs.recognise(SimpleUploadedFile("b.csv", as_csv(session([90]))))
+    reading = logs.read(day=day, upload=upload, columns=READ_BY, frame=None)
+    logs.take(day=day, by=engineer, reading=reading, instrument="Logger 7", runs={1: day.runs.get(number=1)})
     (item,) = settling.open_items(fresh(day))
     assert "90.0 km/h at entry by the log, 80.0 km/h written" in item.text
     assert [key for key, _ in item.rulings] == ["log", "sheet", "run-2", "other"]

@@ -1,4 +1,4 @@
-"""What the engineer decides on a test day: exceptions, corrections, runs struck out, going on."""
+"""What the engineer decides on a test day: corrections, runs struck out, going on."""
 
 import uuid
 
@@ -8,26 +8,12 @@ from django.shortcuts import get_object_or_404
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, checks, ladder
+from testing.testday import access, ladder
 from testing.testday.forms import CorrectionForm, ReasonForm
-from testing.testday.models import CheckException, Release, StruckRun
-from testing.testday.procedure import lane_change
+from testing.testday.models import Release, StruckRun
 from testing.testday.recording import correct_run, release, strike_run
 from testing.testday.state import state_of
 from testing.testday.views.acting import acted, page
-
-
-@allow("testing.run_test_day")
-def accept_exception(request, pk, key):
-    """Let one check pass, where the procedure allows that."""
-    day = access.recordable_day(request, pk)
-    item = lane_change().item(key)
-    if item is None or not item.exception:
-        raise Http404
-    form = drafts.fill(ReasonForm, request, longest=CheckException._meta.get_field("reason").max_length)
-    if acted(request, form, lambda said: checks.accept_exception(day=day, key=key, by=request.user, **said)):
-        return saved(request, "Exception accepted, with your reason.", "testing:day_sheet", day.pk)
-    return page(request, "exception", day, item=item, form=form)
 
 
 @allow("testing.run_test_day")

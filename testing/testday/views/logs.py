@@ -45,18 +45,18 @@ def upload(request, pk):
     return page(request, "log", day, form=form)
 
 
-def _ask(day, page, **said):
+def _ask(day, address, **said):
     """Put the file aside and ask about it on a page of its own."""
     token = waiting_logs.keep(day=day, **said)
-    return redirect(f"{reverse(page, args=[day.pk])}?log={token}")
+    return redirect(f"{reverse(address, args=[day.pk])}?log={token}")
 
 
-def _take(request, day, **said):
+def _take(request, day, *, instrument, **said):
     """Keep the log; where a pass and a run are left over, ask first which belongs to which."""
-    pairs, _ = logs.pairs_of(day=day, upload=said["upload"], columns=said["columns"], frame=said["frame"])
-    if matching.open_question(day, pairs):
-        return _ask(day, "testing:log_passes", **said)
-    return _taken(request, day, logs.take(day=day, by=request.user, **said))
+    reading = logs.read(day=day, **said)
+    if matching.open_question(day, logs.pairs_of(day, reading)):
+        return _ask(day, "testing:log_passes", instrument=instrument, **said)
+    return _taken(request, day, logs.take(day=day, by=request.user, reading=reading, instrument=instrument))
 
 
 def _taken(request, day, log):
@@ -64,7 +64,8 @@ def _taken(request, day, log):
     if unmatched:
         messages.warning(request, f"{unmatched} of its passes belong to no run on the sheet.")
     drafts.forget(request.user, f"/day-sheets/{day.pk}/logs/")
-    return saved(request, f"{log}: {log.passes.count()} passes found.", "testing:day_sheet", day.pk)
+    found = log.passes.count()
+    return saved(request, f"{log}: {found} pass{'' if found == 1 else 'es'} found.", "testing:day_sheet", day.pk)
 
 
 def _waiting(request, day):
@@ -103,12 +104,12 @@ def passes(request, pk):
     waiting = _waiting(request, day)
     if waiting is None:
         return redirect("testing:logs", day.pk)
-    said = {"upload": waiting.upload, "columns": waiting.columns, "frame": waiting.frame}
     try:
-        pairs, _ = logs.pairs_of(day=day, **said)
-        form = PassesForm(request.POST or None, day=day, pairs=pairs)
+        reading = logs.read(day=day, upload=waiting.upload, columns=waiting.columns, frame=waiting.frame)
+        form = PassesForm(request.POST or None, day=day, pairs=logs.pairs_of(day, reading))
         if request.method == "POST" and form.is_valid():
-            log = logs.take(day=day, by=request.user, instrument=waiting.instrument, runs=form.runs(), **said)
+            said = {"instrument": waiting.instrument, "runs": form.runs()}
+            log = logs.take(day=day, by=request.user, reading=reading, **said)
             waiting_logs.drop(waiting)
             return _taken(request, day, log)
     except Refused as refused:

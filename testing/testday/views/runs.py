@@ -1,4 +1,4 @@
-"""Recording on the day: checks, runs, and what the engineer decides about them."""
+"""Recording runs on the day, and their photos."""
 
 import uuid
 
@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, checks, ladder, photos, readiness
+from testing.testday import access, ladder, photos, readiness
 from testing.testday.forms import RunForm
 from testing.testday.models import MASSES
 from testing.testday.recording import record_run, undo_run
@@ -18,33 +18,6 @@ from testing.testday.refused import Refused
 from testing.testday.state import state_of
 from testing.testday.views.acting import acted, page
 from testing.testday.work_up_page import tappable_cones
-
-
-@allow("testing.drive", "testing.run_test_day")
-@require_POST
-def confirm_checks(request, pk):
-    """Confirm the ticked checks, all at once or one by one."""
-    day = access.recordable_day(request, pk)
-    keys = request.POST.getlist("check")
-    notes = {key: request.POST.get(f"note_{key}", "") for key in keys}
-    nameless = {item.key for item in checks.unnamed(day, keys=keys, notes=notes)}
-    # One instrument without a name does not cost the other ticks.
-    new = _confirmed(request, day, [key for key in keys if key not in nameless], notes)
-    if nameless:
-        _confirmed(request, day, nameless, notes)
-    if new:
-        messages.success(request, f"{len(new)} confirmed, with your name and the time.")
-    elif new is not None and not nameless:
-        messages.warning(request, "Nothing was ticked that is not confirmed already.")
-    return redirect("testing:day_sheet", day.pk)
-
-
-def _confirmed(request, day, keys, notes):
-    try:
-        return checks.confirm(day=day, keys=keys, by=request.user, notes=notes)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return None
 
 
 @allow("testing.drive", "testing.run_test_day")

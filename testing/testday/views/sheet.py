@@ -72,10 +72,16 @@ def sheet(user, day):
 def _before(day):
     """What is looked at and loaded before anybody drives."""
     done = checks.confirmed(day) | checks.excepted(day)
+    taken_back = list(checks.taken_back(day))
     open_checks = {mass: checks.missing(day, mass=mass) for mass, _ in MASSES}
     return {
         "check_groups": [
-            {"title": title, "groups": _check_groups(day, done, before), "open": _open(done, before), "place": before}
+            {
+                "title": title,
+                "groups": _check_groups(day, done, taken_back, before),
+                "open": _open(done, before),
+                "place": before,
+            }
             for before, title in _PARTS
         ],
         "checks_missing": len(open_checks[FIRST_MASS]),
@@ -97,8 +103,15 @@ def _open(done, before):
     return sum(item.before == before and item.key not in done for item in lane_change().checks)
 
 
-def _check_groups(day, done, before):
-    rows = [_check_row(day, item, done.get(item.key)) for item in lane_change().checks if item.before == before]
+def _check_groups(day, done, taken_back, before):
+    rows = [
+        {
+            **_check_row(day, item, done.get(item.key)),
+            "taken_back": [back for back in taken_back if (back.confirmed or back.excepted).key == item.key],
+        }
+        for item in lane_change().checks
+        if item.before == before
+    ]
     return [(group, list(found)) for group, found in groupby(rows, key=lambda row: row["item"].group)]
 
 
@@ -111,7 +124,7 @@ def _check_row(day, item, check):
 
 def _loading(day, mass, name):
     target, lowest, highest = loading.limits(day, mass)
-    kept = day.loadings.filter(mass=mass).select_related("by").last()
+    kept = day.loadings.filter(mass=mass).select_related("by").order_by("loaded_at", "pk").last()
     return {
         "mass": mass,
         "name": name,
