@@ -98,5 +98,12 @@ const dayAhead = (() => {
     return today(state.zone) === state.date ? "" : `This day is booked for ${state.date}, not for today.`;
   }
 
-  return { number, alarms, provesNothing, steps, inShort, closed };
+  /* Marks of the runs and stops that this phone knows of now; a list that is empty is still an answer. */
+  async function known() {
+    const state = daySync.state(), entries = await daySync.waiting();
+    const own = (kind) => entries.filter((entry) => entry.kind === kind).map((entry) => entry.sent_as);
+    return { known_run: ["", ...state.marks, ...own("run")], known_stop: ["", ...(state.stops || []), ...own("stop")] };
+  }
+
+  return { number, alarms, provesNothing, steps, inShort, closed, known };
 })();

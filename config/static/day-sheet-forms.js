@@ -27,9 +27,16 @@
     if (found.length) return;
     const data = typed(form);
     if (kind === "loading" || kind === "release") data.mass = form.closest("[data-mass]").dataset.mass;
+    // A decision lets go of what this phone knows of, and of nothing that comes to light later.
+    if (kind === "release") Object.assign(data, await dayAhead.known());
     // A page from the store was given its mark once: a second loading from it is another entry.
     delete data.sent_as;
-    const mark = await daySync.add(kind, data);
+    let mark;
+    try {
+      mark = await daySync.add(kind, data);
+    } catch (error) {
+      return tell(form, [[form, error.said || error.message]]);
+    }
     const panel = kind === "check" ? null : keptPanel(kind, data);
     if (panel) form.replaceWith(panel);
     document.addEventListener("day-sheet-sent", (event) => after(event.detail.find((one) => one.sent_as === mark), form, panel));

@@ -82,15 +82,33 @@
     event.preventDefault();
     if (steps.record.disabled || !steps.ready()) return;
     steps.record.disabled = true;
-    const entered = data(), picture = photo.querySelector("input").files[0];
-    const sent_as = await daySync.add("run", entered);
-    if (picture) await daySync.add("photo", { run: sent_as, blob: picture });
-    typed.forget(entered.mass);
-    fresh(entered.mass);
-    dayUndo.offer(sent_as, `${entered.aimed_kmh} km/h, ${entered.outcome}`);
+    tell("");
+    try {
+      await record(data(), photo.querySelector("input").files[0]);
+    } catch (error) {
+      tell(error.said || `Not kept: ${error.message}`);
+    }
     daySync.send();
     await open();
     steps.record.disabled = false;
+  }
+
+  /* The run first: once it is kept the form is empty, so that nobody writes it down twice for a photo that failed. */
+  async function record(entered, picture) {
+    const sent_as = await daySync.add("run", entered);
+    typed.forget(entered.mass);
+    fresh(entered.mass);
+    dayUndo.offer(sent_as, `${entered.aimed_kmh} km/h, ${entered.outcome}`);
+    if (picture) await daySync.add("photo", { run: sent_as, blob: picture });
+  }
+
+  const notKept = make("p", { className: "state not-met", hidden: true });
+  notKept.setAttribute("role", "alert");
+  form.before(notKept);
+
+  function tell(text) {
+    notKept.textContent = text;
+    notKept.hidden = !text;
   }
 
   function fresh(mass) {

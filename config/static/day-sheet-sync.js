@@ -3,27 +3,49 @@
 
 const daySync = (() => {
   const here = JSON.parse(document.getElementById("day-state").textContent);
-  const EVERY_MS = 15000, PATIENCE_MS = 8000, PHOTO_PATIENCE_MS = 30000;
+  // A stop that somebody called on another phone is heard within this time.
+  const EVERY_MS = 5000, PATIENCE_MS = 8000, PHOTO_PATIENCE_MS = 30000;
   const MOST = 100;
   let state = here;
   let problem = "";
 
-  const changed = () => document.dispatchEvent(new Event("day-sheet-changed"));
+  let shown = "";
+
+  const changed = () => {
+    shown = looks();
+    document.dispatchEvent(new Event("day-sheet-changed"));
+  };
+  /* What the pages are drawn from, without the moment of asking: a page under somebody's hand is not redrawn for nothing. */
+  const looks = () => JSON.stringify([{ ...state, at: "" }, problem]);
   const mine = (row) => row.day === here.day && row.user === here.user;
 
   async function waiting() {
-    return (await dayStore.entries()).filter(mine);
+    return (await dayStore.entries().catch(() => [])).filter(mine);
   }
 
   async function told() {
-    return (await dayStore.told()).filter(mine);
+    return (await dayStore.told().catch(() => [])).filter(mine);
   }
 
+  /* Kept on the device, or, where its store refuses, sent at once. Throws with what to say when neither works. */
   async function add(kind, data) {
-    const sent_as = dayStore.mark();
-    await dayStore.add({ day: here.day, user: here.user, kind, sent_as, data });
+    const entry = { day: here.day, user: here.user, kind, sent_as: dayStore.mark(), data };
+    try {
+      await dayStore.add(entry);
+    } catch {
+      await sendUnkept({ ...entry, at: new Date().toISOString() });
+    }
     changed();
-    return sent_as;
+    return entry.sent_as;
+  }
+
+  async function sendUnkept(entry) {
+    if (entry.kind === "photo") throw refuse("The photo is NOT kept: this phone has no room for it. Make room, and add it from the day sheet.");
+    try {
+      await sendSome([entry]);
+    } catch {
+      throw refuse("NOT kept: this phone's store is full or closed, and there is no reception. Write it on paper, and make room on the phone.");
+    }
   }
 
   function token() {
@@ -32,7 +54,7 @@ const daySync = (() => {
   }
 
   /* One sender at a time, over all tabs of this device. A photo on its way does not hold up a stop. */
-  async function send() {
+  async function send({ quietly = false } = {}) {
     try {
       await alone("entries", {}, sendEntries);
       await alone("photos", { ifAvailable: true }, sendPhotos);
@@ -40,7 +62,7 @@ const daySync = (() => {
     } catch (error) {
       problem = error.said || "No reception.";
     }
-    changed();
+    if (!quietly || shown !== looks()) changed();
     return problem === "";
   }
 
@@ -63,6 +85,8 @@ const daySync = (() => {
 
   async function sendEntries() {
     const written = (await waiting()).filter((entry) => entry.kind !== "photo");
+    // With nothing to send the question alone goes: what others wrote down meanwhile comes back.
+    if (!written.length && here.may_record) await sendSome([]);
     for (let first = 0; first < written.length; first += MOST) await sendSome(written.slice(first, first + MOST));
   }
 
@@ -85,7 +109,7 @@ const daySync = (() => {
     const { day, user, kind, sent_as, at, data } = entry;
     if (state === "kept" || /does not count/.test(text || "")) await dayStore.tell({ day, user, kind, sent_as, at, data, aside: state === "kept", text });
     if (state === "kept" && kind === "run") await refusePhotosOf(sent_as);
-    await dayStore.remove(entry.place);
+    if (entry.place) await dayStore.remove(entry.place);
   }
 
   async function refusePhotosOf(run) {
@@ -114,22 +138,33 @@ const daySync = (() => {
     }
   }
 
-  async function keep(fresh) {
+  /* A store that is full keeps no state; the page goes on with it all the same. */
+  function keep(fresh) {
     state = fresh;
-    await dayStore.keepState(fresh);
+    return dayStore.keepState(fresh).catch(() => {});
   }
 
   /* A page from the store of the worker is older than what this device knows. */
   async function newest() {
-    const kept = await dayStore.state(here.day, here.user);
+    const kept = await dayStore.state(here.day, here.user).catch(() => null);
     if (kept && kept.at > state.at) state = kept;
-    else await dayStore.keepState(state);
+    else await keep(state);
     changed();
   }
 
   window.addEventListener("online", send);
   window.addEventListener("offline", changed);
-  setInterval(async () => (await waiting()).some((entry) => !entry.refused) && send(), EVERY_MS);
+  let looking = false;
+  /* In the pocket only what waits is sent; in the hand the news is asked for as well. One at a time, however long it hangs. */
+  async function look() {
+    if (looking) return;
+    looking = true;
+    const unsent = (await waiting()).some((entry) => !entry.refused);
+    if (unsent || document.visibilityState === "visible") await send({ quietly: true });
+    looking = false;
+  }
+  document.addEventListener("visibilitychange", look);
+  setInterval(look, EVERY_MS);
   const started = newest();
   started.then(send);
 

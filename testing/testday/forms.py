@@ -156,3 +156,16 @@ class ReasonForm(forms.Form):
             help_text="Stays on the record.",
         )
         set_out(self)
+
+
+class GoOnForm(ReasonForm):
+    """A reason, and the digest of what the page showed when it was written."""
+
+    shown = forms.CharField(widget=forms.HiddenInput, required=False, max_length=16)
+
+    def shows(self, digest):
+        """What this page shows now, whatever an earlier one did."""
+        self.initial["shown"] = digest
+        if self.is_bound:
+            self.data = self.data.copy()
+            self.data["shown"] = digest

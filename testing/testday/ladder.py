@@ -18,15 +18,23 @@ def standing_runs(day):
 
     What the engineer knew of when a stop was lifted stays before that decision, whatever the clocks said.
     """
-    known = [release.after_run for release in day.releases.all()]
+    decisions = [known for _, known in _decisions(day)]
     runs = day.runs.filter(struck=None).select_related("contests__struck")
-    return sorted(runs, key=lambda run: (sum(_place(run) > last for last in known), run.when, run.number))
+    return sorted(runs, key=lambda run: (sum(_place(run) not in known for known in decisions), run.when, run.number))
+
+
+def _decisions(day):
+    """Each decision to go on, in the order taken: its mass, and numbers of all runs that were known by then."""
+    known, found = frozenset(), []
+    for release in sorted(day.releases.all(), key=lambda release: (release.when, release.pk)):
+        known = known | set(release.known_runs)
+        found.append((release.mass, known))
+    return found
 
 
 def releases_at(day, mass, runs):
     """For each decision to go on at a mass, how many of the standing runs the engineer knew of."""
-    known = [release.after_run for release in day.releases.all() if release.mass == mass]
-    return [sum(_place(run) <= last for run in runs) for last in known]
+    return [sum(_place(run) in known for run in runs) for one, known in _decisions(day) if one == mass]
 
 
 def _place(run):
@@ -125,21 +133,27 @@ def why_stopped(day, mass):
 
 
 def _why_stopped(day, mass, runs, limit):
-    # Decisions may arrive in another order than they were taken: together they reach as far as the farthest.
+    # Decisions may arrive in another order than they were taken: together they let go what any of them knew of.
     decisions = [release for release in day.releases.all() if release.mass == mass]
-    after_run = max((release.after_run for release in decisions), default=0)
-    after_stop = max((release.after_stop for release in decisions), default=0)
+    known_runs = {number for release in decisions for number in release.known_runs}
+    known_stops = {key for release in decisions for key in release.known_stops}
     for run in runs:
         if contest_is_open(day, run) and mass in (run.mass, run.contests.mass):
             yield f"run {run.number} and run {run.contests.number} are from two phones and may be the same run"
     for run in runs:
-        if _place(run) <= after_run:
-            continue
-        if found := _alarms_at(mass, run, limit):
+        let_go = _let_go(mass, run, limit, known_runs)
+        if found := [alarm for alarm in _alarms_at(mass, run, limit) if alarm not in let_go]:
             yield f"on run {run.number} {' and '.join(found)}"
     for stop in day.stops.select_related("by"):
-        if stop.pk > after_stop:
+        if stop.pk not in known_stops:
             yield f"stopped by {stop.by.full_name}: {stop.reason.rstrip('.')}"
+
+
+def _let_go(mass, run, limit, known):
+    """What was known of a run when the climb was let go on; of a correction, what the run said before it."""
+    if run.number in known:
+        return _alarms_at(mass, run, limit)
+    return _let_go(mass, run.corrects, limit, known) if run.corrects_id else []
 
 
 def contested(day, run):

@@ -151,10 +151,11 @@ class Release(AppendOnly):
 
     day = models.ForeignKey(TestDay, on_delete=models.PROTECT, related_name="releases")
     mass = models.CharField(max_length=3, choices=MASSES)
-    # Number of the last run that the engineer knew of: only later failures count anew.
+    # The last run by number, as people speak of it.
     after_run = models.PositiveSmallIntegerField()
-    # The same for stops that somebody called without a run.
-    after_stop = models.PositiveBigIntegerField(default=0)
+    # Numbers of the runs and keys of the stops that the engineer knew of: what came to light later is not let go.
+    known_runs = models.JSONField(default=list, blank=True)
+    known_stops = models.JSONField(default=list, blank=True)
     reason = models.CharField(max_length=300)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)

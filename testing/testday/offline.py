@@ -8,7 +8,7 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from jobs.audit import record
-from testing.testday import checks, ladder, loading, recording
+from testing.testday import checks, going_on, ladder, loading, recording
 from testing.testday.forms import ReasonForm, RunForm
 from testing.testday.locking import locked
 from testing.testday.models import MASSES, DriverStatement, KeptEntry, Release, Run
@@ -34,7 +34,7 @@ def take_all(*, day, by, sent):
         raise Unreadable("Send an object with a list of entries.")
     if len(sent["entries"]) > MOST_ENTRIES:
         raise Unreadable(f"At most {MOST_ENTRIES} entries at once.")
-    device = str(sent.get("device", ""))[:40].replace("\x00", "")
+    device = _readable(sent.get("device", ""))[:40]
     skew = _skew(sent.get("now"))
     return [_take(day, by, entry, device, skew) for entry in sent["entries"]]
 
@@ -59,14 +59,15 @@ def _take(day, by, entry, device, skew):
         mark = uuid.UUID(str(entry.get("sent_as")))
     except ValueError:
         # The same unreadable entry sent again gets the same mark.
-        mark = uuid.uuid5(uuid.NAMESPACE_OID, repr((by.pk, day.pk, entry)))
+        mark = uuid.uuid5(uuid.NAMESPACE_OID, ascii((by.pk, day.pk, entry)))
     written = _moment(entry.get("at"))
     moment = min(written + skew, timezone.now()) if written and abs(skew) < FARTHEST_SKEW else timezone.now()
-    answer = {"sent_as": str(entry.get("sent_as")), "state": "stored", "number": None}
+    answer = {"sent_as": _readable(entry.get("sent_as")), "state": "stored", "number": None}
     try:
         with transaction.atomic():
             answer |= _kinds()[_kind(entry)](day, by, _typed(entry.get("data")), mark, moment, device)
-    except (Refused, Misread) as refused:
+    except (Refused, ValueError) as refused:
+        # Whatever cannot be read of one entry does not hold up those behind it, a stop among them.
         answer |= _keep(day, by, entry, mark, str(refused))
     return answer
 
@@ -101,7 +102,7 @@ def _typed(data):
         raise Misread("The entry holds no fields.")
     for name, value in data.items():
         values = value if isinstance(value, list) else [value]
-        typed.setlist(str(name), ["" if item is None else str(item).replace("\x00", "") for item in values])
+        typed.setlist(_readable(name), ["" if item is None else _readable(item) for item in values])
     return typed
 
 
@@ -180,7 +181,13 @@ def _release(day, by, typed, mark, moment, device):
         return {"state": "already", "text": "The climb goes on at this mass already."}
     form = _valid(ReasonForm(typed, longest=Release._meta.get_field("reason").max_length))
     reason = form.cleaned_data["reason"]
-    return {"text": str(recording.release(day=day, mass=mass, by=by, reason=reason, sent_as=mark, decided_at=moment))}
+    known = None
+    if "known_run" in typed or "known_stop" in typed:
+        known = going_on.Known(frozenset(typed.getlist("known_run")), frozenset(typed.getlist("known_stop")))
+    facts = {"reason": reason, "sent_as": mark, "decided_at": moment, "known": known}
+    released = going_on.release(day=day, mass=mass, by=by, **facts)
+    left = next(step for step in ladder.progress_of(day) if step.mass == mass)
+    return {"text": f"{released}. Still stopped: {left.reason}" if left.stopped else str(released)}
 
 
 def _statement(day, by, typed, mark, moment, device):
@@ -199,21 +206,25 @@ def _keep(day, by, entry, mark, reason):
         KeptEntry.objects.create(
             day=day,
             by=by,
-            kind=str(entry.get("kind"))[:10].replace("\x00", ""),
+            kind=_readable(entry.get("kind"))[:10],
             entry=_storable(entry),
-            reason=reason[:LONGEST_REASON].replace("\x00", ""),
+            reason=_readable(reason)[:LONGEST_REASON],
             sent_as=mark,
         )
-        record(day.booking.job, by, f"Entry kept aside: {reason}"[:200].replace("\x00", ""), day=day.pk)
-    return {"state": "kept", "text": reason}
+        record(day.booking.job, by, f"Entry kept aside: {_readable(reason)}"[:200], day=day.pk)
+    return {"state": "kept", "text": _readable(reason)}
+
+
+def _readable(value):
+    """Text as a database can keep it: PostgreSQL takes no NUL, and none takes half a pair of UTF-16."""
+    return str(value).replace("\x00", "").encode("utf-8", "replace").decode()
 
 
 def _storable(value):
-    """PostgreSQL keeps no NUL in JSON."""
     if isinstance(value, str):
-        return value.replace("\x00", "")
+        return _readable(value)
     if isinstance(value, list):
         return [_storable(item) for item in value]
     if isinstance(value, dict):
-        return {_storable(str(key)): _storable(item) for key, item in value.items()}
+        return {_readable(key): _storable(item) for key, item in value.items()}
     return plain(value)

@@ -8,7 +8,7 @@ from django.utils import timezone
 from jobs.audit import record
 from testing.testday import ladder, limits, readiness, stale
 from testing.testday.locking import closed_because, locked, locked_open
-from testing.testday.models import MASSES, Release, Run, Stop, StruckRun
+from testing.testday.models import MASSES, Run, Stop, StruckRun
 from testing.testday.refused import Refused
 
 LONGEST_REASON = Run._meta.get_field("not_counting_because").max_length
@@ -208,43 +208,3 @@ def call_stop(*, day, by, reason, sent_as, called_at=None):
     stop = Stop.objects.create(day=day, reason=reason, sent_as=sent_as, called_at=called_at, by=by)
     record(day.booking.job, by, f"Stopped: {reason}"[:200], day=day.pk)
     return stop
-
-
-@transaction.atomic
-def release(*, day, mass, by, reason, sent_as=None, decided_at=None):
-    """The engineer lets the climb go on after something stopped it.
-
-    From a phone without reception it comes with its mark and the time of the decision: what happened
-    after that is not let go by it.
-    """
-    if sent_as and (before := Release.objects.filter(sent_as=sent_as).first()):
-        return before
-    day = locked_open(day)
-    step = next(step for step in ladder.progress_of(day) if step.mass == mass)
-    if not step.stopped:
-        raise Refused("The climb is not stopped at this mass: there is nothing to release.")
-    if any(ladder.contest_is_open(day, run) for run in day.runs.filter(struck=None).select_related("contests__struck")):
-        raise Refused("Settle first which entries of the two phones are one run: something else may hide behind it.")
-    # What stopped both masses is let go for both: one decision, one reason.
-    told = set(ladder.why_stopped(day, mass))
-    others = [one for one, _ in MASSES if one != mass and (why := ladder.why_stopped(day, one)) and set(why) <= told]
-    marks = {mass: sent_as}
-    released = [_release(day, one, by, reason, decided_at, marks.get(one)) for one in (mass, *others)]
-    return released[0]
-
-
-def _release(day, mass, by, reason, decided_at, sent_as):
-    runs = [run.number for run in day.runs.all() if decided_at is None or run.when <= decided_at]
-    stops = [stop.pk for stop in day.stops.all() if decided_at is None or stop.when <= decided_at]
-    released = Release.objects.create(
-        day=day,
-        mass=mass,
-        after_run=max(runs, default=0),
-        after_stop=max(stops, default=0),
-        reason=reason,
-        decided_at=decided_at,
-        sent_as=sent_as,
-        by=by,
-    )
-    record(day.booking.job, by, f"{released.get_mass_display()}: climb goes on", reason=reason)
-    return released

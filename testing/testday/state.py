@@ -40,6 +40,7 @@ def state_of(day, user):
         "runs": _runs(day, runs),
         # Struck runs as well: what the sheet has once taken is no news when a phone sends it again.
         "marks": [str(mark) for mark in day.runs.values_list("sent_as", flat=True)],
+        "stops": [str(mark) for mark in day.stops.values_list("sent_as", flat=True)],
         "wind_before": _wind_before(runs),
         "masses": _masses(day, runs),
     }

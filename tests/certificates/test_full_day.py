@@ -68,7 +68,13 @@ def job(engineer):
     stop = Stop.objects.create(day=day, reason="A kangaroo on the strip.", sent_as=uuid.uuid4(), by=engineer)
     for mass in ("tm1", "tm2"):
         Release.objects.create(
-            day=day, mass=mass, after_run=10, after_stop=stop.pk, reason="The strip is clear again.", by=engineer
+            day=day,
+            mass=mass,
+            after_run=10,
+            known_runs=list(range(1, 11)),
+            known_stops=[stop.pk],
+            reason="The strip is clear again.",
+            by=engineer,
         )
     log = LogFile.objects.create(
         day=day, instrument="Logger 7", original_name="runs.csv", kind="csv", sha256=sha256_of(b"log"),

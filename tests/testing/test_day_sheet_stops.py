@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from testing.models import Run, StruckRun
-from testing.testday import ladder, limits, recording
+from testing.testday import going_on, ladder, limits, recording
 from testing.testday.models import RunPhoto
 from testing.testday.refused import Refused
 from testing.testday.state import state_of
@@ -42,7 +42,7 @@ def test_the_climb_stops_until_the_engineer_decides(engineer, driver_user, day, 
     assert second.stopped is seen.get("driver_stops", False)
     with pytest.raises(Refused, match="the engineer decides"):
         drive(day, by=driver_user)
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
     # The run itself stays a failed one: the speed is driven again.
     assert steps(day)[0].next_kmh == 80
 
@@ -73,7 +73,7 @@ def test_anybody_of_the_crew_stops_and_only_the_engineer_lets_go(as_, engineer, 
         as_(driver_user).post(url, said, follow=True)
     assert day.stops.count() == 1
     assert all(step.stopped and "A dog on the course" in step.reason for step in steps(day))
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dog caught")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Dog caught")
     assert [step.stopped for step in steps(day)] == [False, False]
 
 
@@ -82,9 +82,9 @@ def test_what_stops_one_mass_only_is_let_go_for_that_mass_only(engineer, driver_
     recording.call_stop(day=fresh(day), by=driver_user, reason="Smell of clutch", sent_as=uuid.uuid4())
     first, second = steps(day)
     assert "a wheel lifted" in first.reason and "Smell of clutch" in first.reason and second.stopped
-    recording.release(day=fresh(day), mass="tm2", by=engineer, reason="Clutch cooled")
+    going_on.release(day=fresh(day), mass="tm2", by=engineer, reason="Clutch cooled")
     assert [step.stopped for step in steps(day)] == [True, False]
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
     assert [step.stopped for step in steps(day)] == [False, False]
 
 
@@ -98,7 +98,7 @@ def test_a_clean_run_driven_during_a_stop_opens_nothing_when_the_engineer_lets_g
         moment = now + timedelta(minutes=minutes)
         drive(day, by=driver_user, outcome="cones", cones_moved=1, driven_at=moment, device="two")
     assert steps(day)[0].stopped
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
     assert steps(day)[0].next_kmh == 80 and not steps(day)[0].stopped
 
 
@@ -116,7 +116,7 @@ def test_a_clean_run_after_an_alarm_opens_nothing_when_the_engineer_lets_go(
     drive(day, by=driver_user, mass=mass, driven_at=now + timedelta(minutes=9), device="one")
     drive(day, by=driver_user, mass="tm1", driven_at=now + timedelta(minutes=4), device="two", **seen)
     while stopped := [step.mass for step in steps(day) if step.stopped]:
-        recording.release(day=fresh(day), mass=stopped[0], by=engineer, reason="Looked at it")
+        going_on.release(day=fresh(day), mass=stopped[0], by=engineer, reason="Looked at it")
     (step,) = (step for step in steps(day) if step.mass == mass)
     assert step.next_kmh == opened
     told = state_of(fresh(day), engineer)

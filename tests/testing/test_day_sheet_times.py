@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from testing.testday import checks, ladder, limits, loading, offline, recording, settling
+from testing.testday import checks, going_on, ladder, limits, loading, offline, recording, settling
 from testing.testday.models import Check, KeptEntry, Release, StruckRun
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
@@ -71,7 +71,7 @@ def test_runs_after_a_stop_their_phone_had_not_heard_of_wait_for_the_engineer(
     assert item.about == "late" and "was driven after" in item.text and "Soft pedal" in item.text
     settling.settle(day=fresh(day), by=engineer, about="late", key=item.key, ruling=ruling, reason="Fluid was low")
     assert not settling.open_items(fresh(day))
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Bled the brakes")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Bled the brakes")
     assert step(day).next_kmh == next_kmh
 
 
@@ -91,7 +91,7 @@ def test_a_run_that_two_phones_wrote_down_is_told_apart_before_it_is_corrected(e
         with pytest.raises(Refused, match="Settle first whether run"):
             recording.correct_run(run=run, by=engineer, reason="misread", sent_as=uuid.uuid4(), remark="tidy")
     with pytest.raises(Refused, match="Settle first which entries"):
-        recording.release(day=fresh(day), mass="tm1", by=engineer, reason="go on")
+        going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="go on")
     (item,) = settling.open_items(fresh(day))
     assert "80.4 km/h measured" in item.text
     settling.settle(day=fresh(day), by=engineer, about="contest", key=two.pk, ruling="first", reason="one run")
@@ -113,7 +113,7 @@ def test_much_faster_than_aimed_at_stops_the_climb(driver_user, engineer, day, m
     assert step(day).stopped is stopped
     if stopped:
         assert "85.1 km/h were driven with 80 km/h aimed at" in step(day).reason
-        recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Speedometer explained")
+        going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Speedometer explained")
         assert step(day).next_kmh == 80
 
 
@@ -122,7 +122,7 @@ def test_an_angle_that_is_raised_later_makes_no_run_clean(engineer, driver_user,
     assert step(day).stopped
     limits.set_roll(day=fresh(day), by=engineer, angle_deg=45, reason="Soft springs by design")
     assert step(day).stopped
-    recording.release(day=fresh(day), mass="tm1", by=engineer, reason="Looked at the springs")
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Looked at the springs")
     assert step(day).next_kmh == 80
     assert drive(fresh(day), by=driver_user, roll_deg=20).counts and step(day).next_kmh == 90
     limits.set_roll(day=fresh(day), by=engineer, angle_deg=15, reason="A wheel went light")
@@ -187,3 +187,60 @@ def test_one_decision_for_both_masses_is_no_quarrel_when_the_second_arrives(engi
     recording.call_stop(day=day, by=driver_user, reason="A dog", sent_as=uuid.uuid4(), called_at=ago(20))
     assert sent(day, engineer, decision("tm1"), decision("tm2")) == ["stored", "already"]
     assert not step(day).stopped and not step(day, "tm2").stopped and not KeptEntry.objects.exists()
+
+
+def known(decided, *, runs=(), stops=()):
+    """The decision with the marks that its phone knew of, as the page sends them."""
+    decided["data"] |= {"known_run": ["", *runs], "known_stop": ["", *stops]}
+    return decided
+
+
+@pytest.mark.parametrize("by_marks", [False, True])
+def test_an_alarm_after_the_decision_that_arrived_before_it_stands(engineer, driver_user, day, by_marks):
+    """One phone sends a wheel lift of 10:08; then another one of 10:00 and the decision of 10:04 arrive."""
+    drive(day, by=driver_user, wheel_lift=True, driven_at=ago(2), device="two")
+    first = drive(fresh(day), by=driver_user, wheel_lift=True, driven_at=ago(10), device="one")
+    decided = decision(minutes=6)
+    sent(day, engineer, known(decided, runs=[str(first.sent_as)]) if by_marks else decided)
+    assert step(day).stopped and "on run 1 a wheel lifted" in step(day).reason
+    assert "run 2" not in step(day).reason
+
+
+@pytest.mark.parametrize("by_marks", [False, True])
+def test_a_stop_after_the_decision_that_arrived_before_it_stands(engineer, driver_user, day, by_marks):
+    marks = {name: uuid.uuid4() for name in ("oil", "dog")}
+    recording.call_stop(day=day, by=driver_user, reason="Oil on course", sent_as=marks["oil"], called_at=ago(2))
+    recording.call_stop(day=fresh(day), by=driver_user, reason="Dog", sent_as=marks["dog"], called_at=ago(10))
+    decided = decision(minutes=6)
+    sent(day, engineer, known(decided, stops=[str(marks["dog"])]) if by_marks else decided)
+    for mass in ("tm1", "tm2"):
+        assert step(day, mass).stopped and "Oil on course" in step(day, mass).reason
+        assert "Dog" not in step(day, mass).reason
+
+
+def test_what_the_phone_of_the_engineer_had_not_heard_of_is_not_let_go(engineer, driver_user, day):
+    """The driver's stop was called before the decision, and reached nobody until after it."""
+    first = drive(day, by=driver_user, wheel_lift=True, driven_at=ago(20), device="one")
+    recording.call_stop(day=fresh(day), by=driver_user, reason="Loose", sent_as=uuid.uuid4(), called_at=ago(15))
+    answer = sent(day, engineer, known(decision(minutes=10), runs=[str(first.sent_as)]))
+    assert answer == ["stored"] and "Loose" in step(day).reason and "wheel" not in step(day).reason
+    assert sent(day, engineer, known(decision(minutes=9), runs=[str(first.sent_as)])) == ["kept"]
+    assert "came to light after this decision" in KeptEntry.objects.get().reason
+
+
+def test_an_alarm_that_a_correction_brings_to_light_stops_the_climb_again(engineer, driver_user, day):
+    run = drive(day, by=driver_user)
+    drive(fresh(day), by=driver_user, aimed=90, wheel_lift=True)
+    going_on.release(day=fresh(day), mass="tm1", by=engineer, reason="Dampers set harder")
+    same = recording.correct_run(run=run, by=engineer, reason="wind", sent_as=uuid.uuid4(), wind_mps=1.1)
+    assert not step(day).stopped
+    recording.correct_run(run=same, by=engineer, reason="tilt meter read", sent_as=uuid.uuid4(), roll_deg=30)
+    assert step(day).stopped and "the body rolled 30°" in step(day).reason and "wheel" not in step(day).reason
+
+
+def test_one_entry_that_cannot_be_encoded_holds_up_nothing(driver_user, day):
+    half = {"kind": "run", "sent_as": str(uuid.uuid4()), "at": ago(1).isoformat(), "data": {"remark": "x \ud83d"}}
+    odd = {"kind": "st\ud83dop", "sent_as": "\ud83d", "data": {"\ud83d": ["\ud83d"]}}
+    called = {"kind": "stop", "sent_as": str(uuid.uuid4()), "at": ago(1).isoformat(), "data": {"reason": "Dog \ud83d"}}
+    assert sent(day, driver_user, half, odd, called) == ["kept", "kept", "stored"]
+    assert day.stops.get().reason == "Dog ?"

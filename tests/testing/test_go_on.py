@@ -1,5 +1,7 @@
 """The engineer's decision after failures in a row stopped the climb."""
 
+import uuid
+
 import pytest
 from django.db import DatabaseError, connection, transaction
 from django.urls import reverse
@@ -7,6 +9,7 @@ from django.urls import reverse
 from jobs.append_only import Immutable
 from testing.models import Release
 from testing.testday.ladder import progress_of
+from testing.testday.recording import call_stop
 from tests.testday_factories import confirm_all, drive, opened_day
 
 pytestmark = pytest.mark.django_db
@@ -80,3 +83,24 @@ def test_a_decision_is_written_once(as_, engineer, driver_user, day):
         Release.objects.get().save()
     with pytest.raises(DatabaseError), transaction.atomic(), connection.cursor() as cursor:
         cursor.execute("UPDATE testing_release SET reason = 'other'")
+
+
+def test_what_came_in_since_the_page_was_opened_is_read_first(as_, engineer, driver_user, day):
+    fail(day, driver_user)
+    url = reverse("testing:go_on", args=[day.pk, "tm1"])
+
+    def shown(response):
+        return response.context["form"]["shown"].value()
+
+    opened = as_(engineer).get(url)
+    call_stop(day=day, by=driver_user, reason="Steering feels loose", sent_as=uuid.uuid4())
+    answer = as_(engineer).post(url, {"reason": "pressures set", "shown": shown(opened)})
+    text = answer.content.decode()
+    assert "Something came in since" in text and "Steering feels loose" in text and "pressures set" in text
+    assert all(step.stopped for step in progress_of(day)) and not Release.objects.exists()
+    assert shown(answer) != shown(opened)
+    # A page that is opened again after that starts from what holds now, with the words that were typed.
+    again = as_(engineer).get(url)
+    assert shown(again) == shown(answer) and "pressures set" in again.content.decode()
+    as_(engineer).post(url, {"reason": "Tie rod tightened", "shown": shown(again)})
+    assert not progress_of(day)[0].stopped

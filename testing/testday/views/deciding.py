@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
-from testing.testday import access, ladder
-from testing.testday.forms import CorrectionForm, ReasonForm
+from testing.testday import access, going_on, ladder
+from testing.testday.forms import CorrectionForm, GoOnForm, ReasonForm
 from testing.testday.models import Release, StruckRun
-from testing.testday.recording import correct_run, release, strike_run
+from testing.testday.recording import correct_run, strike_run
 from testing.testday.state import state_of
 from testing.testday.views.acting import acted, page
 
@@ -44,12 +44,13 @@ def strike(request, pk, number):
 
 @allow("testing.run_test_day")
 def go_on(request, pk, mass):
-    """The engineer lifts the stop that failures in a row have set."""
+    """The engineer lifts what stops the runs, as this page shows it."""
     day = access.recordable_day(request, pk)
     step = next((step for step in ladder.progress_of(day) if step.mass == mass), None)
     if step is None:
         raise Http404
-    form = drafts.fill(ReasonForm, request, longest=Release._meta.get_field("reason").max_length)
-    if acted(request, form, lambda said: release(day=day, mass=mass, by=request.user, **said)):
+    form = drafts.fill(GoOnForm, request, longest=Release._meta.get_field("reason").max_length)
+    if acted(request, form, lambda said: going_on.release(day=day, mass=mass, by=request.user, **said)):
         return saved(request, "The climb goes on; your reason is kept.", "testing:day_sheet", day.pk)
+    form.shows(going_on.seen(day, mass))
     return page(request, "go_on", day, step=step, form=form, state=state_of(day, request.user))
