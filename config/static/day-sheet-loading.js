@@ -8,17 +8,18 @@ const dayLoading = (() => {
 
   /* Every reason why this is not the test mass; `mass` as the state of the sheet gives it. */
   function reasons(mass, data) {
-    const { lowest, highest, empty, plan, give, ratings } = mass.load;
+    const { lowest, highest, empty, plan, give, ratings, axles } = mass.load;
     const front = number(data.front_kg), rear = number(data.rear_kg);
     const weighed = front !== null && rear !== null;
     const places = plan.map(([key, title, planned]) => ({ title, planned, loaded: number(data[`place_${key}`]) || 0 }));
     const total = weighed ? front + rear : places.reduce((sum, place) => sum + place.loaded, empty);
     const found = [];
     if (!(total >= lowest - 1e-6 && total <= highest + 1e-6)) found.push(`${kg(total)} is not within ${tenths(lowest)} to ${kg(highest)}`);
-    for (const [axle, carries] of [["front", front], ["rear", rear]]) {
-      if (carries !== null && ratings[axle] && carries > ratings[axle]) {
-        found.push(`the ${axle} axle carries ${kg(carries)}, above its rating of ${Math.round(ratings[axle]).toLocaleString("en-AU")} kg`);
-      }
+    for (const [axle, scale] of [["front", front], ["rear", rear]]) {
+      const carries = scale ?? axles[axle], rating = ratings[axle], computed = scale === null;
+      if (carries === null || !rating || carries <= rating) continue;
+      const rated = `above its rating of ${Math.round(rating).toLocaleString("en-AU")} kg`;
+      found.push(`the ${axle} axle carries ${kg(carries)}${computed ? " as computed" : ""}, ${rated}${computed ? "; weigh both axles" : ""}`);
     }
     // Unweighed axles are known by the plan alone.
     for (const { title, planned, loaded } of weighed ? [] : places) {

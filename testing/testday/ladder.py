@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from testing.testday import limits
-from testing.testday.models import MASSES, Retest
+from testing.testday.models import MASSES, TestDay
 from testing.testday.procedure import lane_change
 from testing.testday.stale import ON_MASSES
 from testing.triage.canonical import same
@@ -63,11 +63,14 @@ def progress_of(day):
 
 
 def carried_masses(day):
-    """Masses whose clean climb on the day before still stands, by the engineer's decision on the retest."""
-    before = Retest.objects.filter(after__booking__job=day.booking.job_id, after__lt=day.pk).select_related("after")
-    retest = before.last()
+    """Masses whose clean climb on the day before still stands, by the engineer's decision on the retest.
+
+    Only the decision after the very last day speaks: on a day between, a driver may have said no.
+    """
+    before = TestDay.objects.filter(booking__job=day.booking.job_id, pk__lt=day.pk).select_related("retest").last()
+    retest = getattr(before, "retest", None)
     # What changed after the decision carries nothing either: the two days keep the facts they were opened with.
-    if retest is None or not all(same(retest.after.inputs.get(part), day.inputs.get(part)) for part in ON_MASSES):
+    if retest is None or not all(same(before.inputs.get(part), day.inputs.get(part)) for part in ON_MASSES):
         return ()
     return retest.carried
 

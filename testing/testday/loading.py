@@ -12,6 +12,7 @@ from testing.testday.procedure import SECOND_MASS, lane_change
 from testing.testday.refused import Refused
 
 LONGEST_REASON = Loading._meta.get_field("because").max_length
+AXLES = ("front", "rear")
 # Place: its name, the mass in the work-up that belongs there, and whether only the second mass has it.
 PLACES = {
     "fuel": ("Fuel added", "fuel_added_kg", False),
@@ -74,7 +75,7 @@ def judge(day, *, mass, places, front_kg, rear_kg, restrained):
     # Scales print tenths; a sum of floats must not fail a limit by its last binary digit.
     if not lowest - 1e-6 <= total <= highest + 1e-6:
         reasons.append(f"{total:,.1f} kg is not within {lowest:,.1f} to {highest:,.1f} kg")
-    reasons += _axles(day, front_kg, rear_kg)
+    reasons += _axles(day, mass, {"front": front_kg, "rear": rear_kg})
     if not weighed:
         reasons += _off_plan(day, mass, places)
     if not restrained:
@@ -96,12 +97,30 @@ def _empty_kg(day, mass):
     return day.work_up["masses"][f"{mass}_kg"] - sum(item.kg for item in plan(day, mass))
 
 
-def _axles(day, front_kg, rear_kg):
+def ratings(day):
+    """What each axle may carry [kg], None where nobody has said."""
     vehicle = day.inputs["vehicle"]
-    for name, kg in (("front", front_kg), ("rear", rear_kg)):
-        rating = vehicle.get(f"{name}_axle_rating_kg")
+    return {axle: vehicle.get(f"{axle}_axle_rating_kg") for axle in AXLES}
+
+
+def computed_axles(day, mass):
+    """What each axle carries at a test mass as the work-up has it [kg], None where that is undecided."""
+    axles = day.work_up["masses"].get("axles") or {}
+    return {axle: (axles.get(axle) or {}).get(f"{mass}_kg") for axle in AXLES}
+
+
+def unrated(day):
+    """Axles without a rating on file: nobody has held what they carry against one."""
+    return [axle for axle, rating in ratings(day).items() if rating is None]
+
+
+def _axles(day, mass, weighed):
+    computed = computed_axles(day, mass)
+    for axle, rating in ratings(day).items():
+        kg, how = (weighed[axle], "") if weighed[axle] is not None else (computed[axle], " as computed")
         if kg is not None and rating is not None and kg > rating:
-            yield f"the {name} axle carries {kg:,.1f} kg, above its rating of {rating:,.0f} kg"
+            help_text = "; weigh both axles" if how else ""
+            yield f"the {axle} axle carries {kg:,.1f} kg{how}, above its rating of {rating:,.0f} kg{help_text}"
 
 
 def current(day, at=None):

@@ -41,15 +41,22 @@ def matched(day, track, found):
     if track.epoch_s is None:
         in_order = runs if len(runs) == len(found) else [None] * len(found)
         return _pairs(track, zip(found, in_order, strict=True))
-    by_clock = []
-    for one in found:
-        moment = _when(track, one)
-        near = [run for run in runs if timedelta(0) <= run.when - moment <= WRITTEN_WITHIN]
-        run = min(near, key=lambda run: run.when - moment, default=None)
-        if run:
-            runs.remove(run)
-        by_clock.append((one, run))
-    return _pairs(track, by_clock)
+    given = _by_clock(runs, [_when(track, one) for one in found])
+    return _pairs(track, zip(found, given, strict=True))
+
+
+def _by_clock(runs, moments):
+    """For each moment of a pass its run or None: a run is of the last pass before it was written down."""
+    given = [None] * len(moments)
+    for run in sorted(runs, key=lambda run: run.when, reverse=True):
+        free = [n for n, moment in enumerate(moments) if given[n] is None and _soon(run, moment)]
+        if free:
+            given[max(free, key=lambda n: moments[n])] = run
+    return given
+
+
+def _soon(run, moment):
+    return timedelta(0) <= run.when - moment <= WRITTEN_WITHIN
 
 
 def _pairs(track, rows):
@@ -66,9 +73,13 @@ def _when(track, one):
 
 
 def open_question(day, pairs):
-    """Whether a pass is left without a run while a run is left without a pass."""
+    """Whether a pass is left without a run while a run is left without a pass, or while one stands so near
+    that it may be of either: a pass that nobody wrote down must not take the evidence of the next.
+    """
     given = {pair.run.pk for pair in pairs if pair.run}
-    return any(pair.run is None for pair in pairs) and any(run.pk not in given for run in free_runs(day))
+    left = [pair for pair in pairs if pair.run is None]
+    near = any(pair.starts_at and _soon(run, pair.starts_at) for pair in left for run in free_runs(day))
+    return near or (bool(left) and any(run.pk not in given for run in free_runs(day)))
 
 
 def likely(day, pairs):

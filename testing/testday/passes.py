@@ -4,7 +4,7 @@ from testing.testday.refused import Refused
 from vehicles.calculations import runlog
 from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.log_samples import LEAST_SAMPLES
+from vehicles.calculations.log_samples import LEAST_SAMPLES, LONGEST_GAP_S
 from vehicles.calculations.manoeuvre import body
 
 # Enough for a drawing 1,000 units wide.
@@ -16,6 +16,8 @@ WORKED_OUT = {
         "and every centimetre of noise in the receiver's place is felt in it."
     ),
 }
+# The path is longer than the course by less than 1 %; the rest is for the noise of a receiver. Our own assumption.
+SPEED_FITS_PLACE = 0.05
 # A straight line between two samples further apart than this is a guess.
 COARSEST_S = 2
 
@@ -77,7 +79,7 @@ def _turning(time, x, y, speed):
 def _pass(log, course, shape, track):
     start = float(log.time_s[0])
     cautions = [*track.cautions, *(words for channel, words in WORKED_OUT.items() if channel not in track.channels)]
-    found = {"start_s": start, "peak_tilt_deg": _tilt(log, track)}
+    found = {"start_s": start, **_tilt(log, course, track)}
     try:
         if len(log.time_s) < LEAST_SAMPLES:
             raise CalculationError(quantity="samples", value=len(log.time_s), allowed=f"at least {LEAST_SAMPLES}")
@@ -85,6 +87,9 @@ def _pass(log, course, shape, track):
         analysis = runlog.analyse(log=log, course=course, body=shape, lateral_by_sensor=by_sensor)
     except CalculationError as error:
         return found | _coarse(log, course) | {"cautions": [*cautions, f"No more can be said: {error}."]}
+    if "speed" in track.channels and (words := _speed_against_place(analysis)):
+        found["speed_disputed"] = True
+        cautions.append(words)
     return found | _fine(analysis, course) | {"cautions": [*cautions, *analysis.cautions]}
 
 
@@ -140,11 +145,43 @@ def _rounded(value):
     return None if value is None else round(value, 3)
 
 
-def _tilt(log, track):
+def _speed_against_place(analysis):
+    """In words, where the speeds that were logged do not fit the places and times: then a unit may be wrong."""
+    import numpy as np
+
+    timed = [one for one in analysis.sections if one.mean_kmh is not None]
+    speeds = analysis.trace.speed_kmh[~np.isnan(analysis.trace.speed_kmh)]
+    if not timed or not len(speeds) or speeds.min() <= 0:
+        return ""
+    by_place = sum(one.mean_kmh * one.time_s for one in timed) / sum(one.time_s for one in timed)
+    # Places are evenly spaced: the mean over time is the harmonic one.
+    by_speed = len(speeds) / float((1 / speeds).sum())
+    if abs(by_speed / by_place - 1) <= SPEED_FITS_PLACE:
+        return ""
+    return (
+        f"The speeds of the log come to {by_speed:.1f} km/h over the course, its places and times to {by_place:.1f} "
+        "km/h: the unit of a column or the baseline may be wrong. Bring the log in again before anything rests on it."
+    )
+
+
+def _tilt(log, course, track):
+    """The largest tilt; where samples are missing or far apart only the largest that was seen."""
     import numpy as np
 
     tilt = track.channels.get("tilt")
     if tilt is None:
-        return None
+        return {"peak_tilt_deg": None}
     within = (track.time_s >= log.time_s[0]) & (track.time_s <= log.time_s[-1])
-    return float(np.abs(tilt[within]).max())
+    seen = float(np.abs(tilt[within]).max())
+    return {"peak_tilt_deg": None if _has_gap(log, course) else seen, "tilt_seen_deg": seen}
+
+
+def _has_gap(log, course):
+    """Whether samples are missing somewhere on the course: the largest tilt may lie there."""
+    import numpy as np
+
+    on_course = np.flatnonzero((log.x_m >= 0) & (log.x_m <= course.length_m))
+    if not len(on_course):
+        return True
+    first, last = max(int(on_course[0]) - 1, 0), int(on_course[-1]) + 2
+    return bool(np.diff(log.time_s[first:last]).max() > LONGEST_GAP_S)

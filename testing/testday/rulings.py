@@ -33,11 +33,18 @@ def _correct_by_log(passed, by, reason):
     nearest = found.get("nearest") or {}
     if nearest and nearest["margin_m"] < 0 and passed.run.outcome == "clean":
         seen |= {"outcome": "cones", "cones_moved": len(found["touched"]), "cones": found["touched"]}
-    if found.get("peak_tilt_deg") is not None:
-        seen["roll_deg"] = round(found["peak_tilt_deg"], 1)
+    seen |= _roll(passed)
     # A mark made from the ruling itself: settling twice corrects once.
     mark = uuid.uuid5(uuid.NAMESPACE_OID, f"log {passed.pk}")
     recording.correct_run(run=passed.run, by=by, reason=f"By the log. {reason}"[:200], sent_as=mark, **seen)
+
+
+def _roll(passed):
+    """The largest tilt; of a log with samples missing only what goes beyond what was written."""
+    peak, least = passed.found.get("peak_tilt_deg"), passed.found.get("tilt_seen_deg")
+    if peak is not None:
+        return {"roll_deg": round(peak, 1)}
+    return {"roll_deg": round(least, 1)} if least is not None and least > (passed.run.roll_deg or 0) else {}
 
 
 def _give_to(passed, number, by):

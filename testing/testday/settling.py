@@ -67,18 +67,24 @@ def _late(day):
     statement = getattr(day, "statement", None)
     if statement is None:
         return
+    limit = limits.rolls(day)
     for run in day.runs.filter(struck=None, at__gt=statement.at, corrects=None):
         text = f"Run {run.number} ({_said(run)}) reached the sheet after the driver had signed."
-        yield Item(about="late", key=run.pk, text=text, rulings=(("seen", "Seen: it changes nothing"),))
+        stops = ladder.alarms(run, limit(run))
+        seen = (
+            "Seen: what happened on it stops this day, so decide on a retest" if stops else "Seen: it changes nothing"
+        )
+        yield Item(about="late", key=run.pk, text=text, rulings=(("seen", seen),))
 
 
 def _after_a_stop(day):
     """Runs that were driven after a stop of which their phone had not heard, and that were stored before it."""
-    runs = list(day.runs.filter(struck=None, corrects=None, counts=True).select_related("by"))
+    runs = list(day.runs.filter(struck=None, counts=True).select_related("by"))
     for stop in day.stops.exclude(called_at=None).select_related("by"):
         clock = stop.when.astimezone(day.booking.site.zone)
         for run in runs:
-            if run.when > stop.when and run.at <= stop.at:
+            # A correction was stored later than the run that it stands for.
+            if run.when > stop.when and _first(run).at <= stop.at:
                 text = (
                     f"Run {run.number} ({_said(run)}) was driven after {stop.by.full_name} had stopped the runs at "
                     f"{clock:%H:%M:%S}: {stop.reason.rstrip('.')}."
@@ -89,6 +95,10 @@ def _after_a_stop(day):
                     text=text,
                     rulings=(("stands", "It stands: what stopped the runs was not there yet"), ("strike", "Strike it")),
                 )
+
+
+def _first(run):
+    return _first(run.corrects) if run.corrects_id else run
 
 
 def _kept(day):
@@ -110,7 +120,8 @@ def _logs(day):
             key=passed.pk,
             text=f"Run {passed.run.number}, log against sheet: {'; '.join(found)}.",
             rulings=(
-                ("log", "The log is right: correct the run by it"),
+                # A log that contradicts itself is no evidence against the sheet.
+                *(() if passed.found.get("speed_disputed") else (("log", "The log is right: correct the run by it"),)),
                 ("sheet", "What was written down is right"),
                 *free,
                 ("other", "The log belongs to no run on this sheet"),
@@ -133,11 +144,13 @@ def differences(passed, *, roll_deg):
     nearest = (found.get("nearest") or {}).get("margin_m")
     if nearest is not None and nearest < 0 and run.outcome == "clean":
         differing.append(f"the path passes over cone {found['nearest']['cone']}, clean written")
-    tilt = found.get("peak_tilt_deg")
+    tilt, tilt_seen = found.get("peak_tilt_deg"), found.get("tilt_seen_deg", found.get("peak_tilt_deg"))
     if tilt is not None and run.roll_deg is not None and abs(tilt - run.roll_deg) > TILT_TOLERANCE_DEG:
         differing.append(f"{tilt:.1f}° of tilt by the log, {run.roll_deg:g}° written")
-    elif tilt is not None and run.roll_deg is None and tilt > roll_deg:
-        differing.append(f"{tilt:.1f}° of tilt by the log, beyond {roll_deg:g}°, none written")
+    elif tilt_seen is not None and tilt_seen > roll_deg and (run.roll_deg is None or run.roll_deg <= roll_deg):
+        written = "none" if run.roll_deg is None else f"{run.roll_deg:g}°"
+        least = "at least " if tilt is None else ""
+        differing.append(f"{least}{tilt_seen:.1f}° of tilt by the log, beyond {roll_deg:g}°, {written} written")
     return differing
 
 

@@ -87,7 +87,6 @@ def _masses(day, runs):
 def _load(day, mass):
     """What a loading of this mass is judged by [kg]."""
     target, lowest, highest = loading.limits(day, mass)
-    vehicle = day.inputs["vehicle"]
     plan = loading.plan(day, mass)
     return {
         "lowest": lowest,
@@ -95,7 +94,8 @@ def _load(day, mass):
         "empty": target - sum(item.kg for item in plan),
         "plan": [[item.key, item.title.lower(), item.kg] for item in plan],
         "give": lane_change().limit("place_kg"),
-        "ratings": {axle: vehicle.get(f"{axle}_axle_rating_kg") for axle in ("front", "rear")},
+        "ratings": loading.ratings(day),
+        "axles": loading.computed_axles(day, mass),
     }
 
 

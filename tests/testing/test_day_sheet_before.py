@@ -107,6 +107,30 @@ def test_an_axle_above_its_rating_stops_the_runs(as_, driver_user, day):
     assert "the front axle carries 1,481.0 kg, above its rating of 1,480 kg" in text
 
 
+def overloaded(day):
+    """The work-up computes 1,456.9 kg on a rear axle that may carry 1,150 kg at Test Mass 2."""
+    day.work_up["masses"]["axles"] = {"front": {"tm2_kg": None}, "rear": {"tm2_kg": 1456.9}}
+    day.inputs["vehicle"] |= {"front_axle_rating_kg": 1480.0, "rear_axle_rating_kg": 1150.0}
+    return {item.key: item.kg for item in loading.plan(day, "tm2")}
+
+
+def test_an_axle_that_is_computed_above_its_rating_waits_for_the_scales(day):
+    said = {"mass": "tm2", "places": overloaded(day), "restrained": True}
+    (reason,) = loading.judge(day, front_kg=None, rear_kg=None, **said).reasons
+    assert reason == "the rear axle carries 1,456.9 kg as computed, above its rating of 1,150 kg; weigh both axles"
+    assert not loading.judge(day, front_kg=1470.0, rear_kg=1139.5, **said).reasons
+    assert "computed" not in "".join(loading.judge(day, front_kg=1479.0, rear_kg=1151.0, **said).reasons)
+
+
+def test_an_axle_without_a_rating_is_told(as_, driver_user, job, site, driver, engineer):
+    job.vehicle.rear_axle_rating_kg = None
+    job.vehicle.save()
+    bare = opened_day(job, site=site, driver=driver, engineer=engineer)
+    text = as_(driver_user).get(reverse("testing:load", args=[bare.pk, "tm1"])).content.decode()
+    assert "No rating is on file for the rear axle" in text
+    assert loading.unrated(bare) == ["rear"]
+
+
 def test_without_restraint_nothing_is_driven(as_, driver_user, engineer, day):
     confirm_all(day, by=engineer)
     record(as_, driver_user, day, restrained="")

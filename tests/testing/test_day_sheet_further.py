@@ -252,3 +252,17 @@ def test_decided_once(as_, engineer, driver_user, day, job):
     decide(as_, engineer, job)
     assert "decided already" in decide(as_, engineer, job).content.decode()
     assert Retest.objects.count() == 1
+
+
+def test_a_day_between_on_which_the_driver_said_no_carries_nothing(engineer, driver_user, day, job, site, driver, as_):
+    climb(day, by=driver_user, mass="tm1")
+    call_off(job)
+    decide(as_, engineer, job, changed="Rain stopped the day; nothing was touched")
+    second = next_day(job, site, driver, engineer)
+    assert ladder.progress_of(second)[0].passed
+    signing.sign_statement(
+        day=second, by=driver_user, safe=False, remark="Steering", signed_name=second.booking.driver.name
+    )
+    call_off(job)
+    third = next_day(job, site, driver, engineer)
+    assert [step.passed for step in ladder.progress_of(third)] == [False, False]

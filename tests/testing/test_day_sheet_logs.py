@@ -11,7 +11,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile, TemporaryUploaded
 from django.urls import reverse
 
 from testing.models import Run
-from testing.testday import ladder, logs, settling
+from testing.testday import ladder, limits, logs, settling
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
 from testing.testday.refused import Refused
 from tests.testday_factories import confirm_all, drive, fresh, opened_day
@@ -241,3 +241,46 @@ def peak_mb(*, afresh=False):
         Path("/proc/self/clear_refs").write_text("5")
     status = Path("/proc/self/status").read_text()
     return int(re.search(r"VmHWM:\s+(\d+)", status)[1]) / 1024
+
+
+def test_a_wrong_unit_of_speed_is_told_and_corrects_no_run(engineer, driver_user, day):
+    """Driven at 68.6 km/h; the column was said to be in miles, which comes to the target."""
+    drive(day, by=driver_user, aimed=80, measured_kmh=None)
+    upload = logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([68.6]))))
+    wrong = READ_BY | {"speed": {"heading": COLUMNS["speed"], "unit": "mph"}}
+    reading = logs.read(day=day, upload=upload, columns=wrong, frame=None)
+    logs.take(day=day, by=engineer, reading=reading, instrument="L")
+    found = LoggedPass.objects.get().found
+    assert found["entry_kmh"] == pytest.approx(110.4, abs=0.1)
+    assert "speeds of the log come to 110.4 km/h over the course, its places and times to 68.6" in found["cautions"][-1]
+    (item,) = settling.open_items(fresh(day))
+    assert "log" not in dict(item.rulings) and "sheet" in dict(item.rulings)
+    with pytest.raises(Refused, match="is not a ruling here"):
+        settling.settle(day=fresh(day), by=engineer, about="log", key=item.key, ruling="log", reason="x")
+
+
+def test_the_largest_tilt_of_a_log_with_a_drop_out_is_only_the_largest_seen(as_, engineer, driver_user, day):
+    """4.2° sin(x / 20) has its peak at 31 m, which is missing; at 22 and at 41 m about 3.7° were seen."""
+    drive(day, by=driver_user, aimed=80, measured_kmh=80, roll_deg=2)
+    rows = session([80.0])
+    rows[(rows[:, 1] < 0) | (rows[:, 1] > 125), 4] = 0
+    holed = rows[(rows[:, 1] < 22) | ((rows[:, 1] > 41) & (rows[:, 1] < 85)) | (rows[:, 1] > 105)]
+    taken(day, logs.recognise(SimpleUploadedFile("a.csv", as_csv(holed))), engineer)
+    one = LoggedPass.objects.get()
+    assert one.found["peak_tilt_deg"] is None and one.found["tilt_seen_deg"] == pytest.approx(3.75, abs=0.15)
+    assert not settling.open_items(fresh(day))
+    text = as_(driver_user).get(reverse("testing:logged_pass", args=[day.pk, one.pk])).content.decode()
+    assert "at least 3." in text
+    limits.set_roll(day=fresh(day), by=engineer, angle_deg=3, reason="A high van")
+    (item,) = settling.open_items(fresh(day))
+    assert "at least 3." in item.text and "beyond 3°, 2° written" in item.text
+    settling.settle(day=fresh(day), by=engineer, about="log", key=item.key, ruling="log", reason="The meter was late")
+    assert ladder.progress_of(fresh(day))[0].stopped
+
+
+def test_a_tilt_just_beyond_the_angle_is_told_however_near_the_written_one(engineer, driver_user, day):
+    limits.set_roll(day=day, by=engineer, angle_deg=4.0, reason="A high van")
+    drive(fresh(day), by=driver_user, aimed=80, measured_kmh=80, roll_deg=3.9)
+    taken(day, logs.recognise(SimpleUploadedFile("a.csv", as_csv(session([80.0])))), engineer)
+    (item,) = settling.open_items(fresh(day))
+    assert "4.2° of tilt by the log, beyond 4°, 3.9° written" in item.text

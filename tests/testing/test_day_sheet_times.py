@@ -10,6 +10,7 @@ from testing.testday import checks, going_on, ladder, limits, loading, offline, 
 from testing.testday.models import Check, KeptEntry, Release, StruckRun
 from testing.testday.procedure import lane_change
 from testing.testday.refused import Refused
+from testing.testday.signing import sign_statement
 from tests.testday_factories import EARLIER, NAMED, confirm_all, drive, fresh, load, opened_day
 
 pytestmark = pytest.mark.django_db
@@ -244,3 +245,20 @@ def test_one_entry_that_cannot_be_encoded_holds_up_nothing(driver_user, day):
     called = {"kind": "stop", "sent_as": str(uuid.uuid4()), "at": ago(1).isoformat(), "data": {"reason": "Dog \ud83d"}}
     assert sent(day, driver_user, half, odd, called) == ["kept", "kept", "stored"]
     assert day.stops.get().reason == "Dog ?"
+
+
+def test_a_corrected_run_does_not_escape_a_stop_that_its_phone_had_not_heard_of(engineer, driver_user, day):
+    run = drive(day, by=driver_user, driven_at=ago(10), device="one")
+    recording.correct_run(run=run, by=engineer, reason="wind", sent_as=uuid.uuid4(), wind_mps=1.1)
+    recording.call_stop(day=fresh(day), by=engineer, reason="Soft pedal", sent_as=uuid.uuid4(), called_at=ago(11))
+    (item,) = settling.open_items(fresh(day))
+    assert "was driven after" in item.text and "run 2" in item.text.lower()
+
+
+def test_a_late_alarm_after_the_signature_is_not_said_to_change_nothing(engineer, driver_user, day):
+    name = day.booking.driver.name
+    sign_statement(day=day, by=driver_user, safe=False, remark="Wanders", signed_name=name)
+    drive(fresh(day), by=driver_user, driven_at=ago(10), device="one")
+    drive(fresh(day), by=driver_user, driven_at=ago(8), device="one", wheel_lift=True)
+    said = [dict(item.rulings)["seen"] for item in settling.open_items(fresh(day))]
+    assert said == ["Seen: it changes nothing", "Seen: what happened on it stops this day, so decide on a retest"]

@@ -11,8 +11,9 @@ from django.utils import timezone
 
 from testing.testday import ladder, logs, matching, settling, waiting_logs
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
+from testing.testday.recording import strike_run
 from tests.testday_factories import confirm_all, drive, fresh, opened_day
-from tests.testday_logs import as_csv, session
+from tests.testday_logs import RIGHT_EDGES, as_csv, as_gpx, session
 from tests.testing.test_day_sheet_logs import READ_BY, bring, name_columns
 
 pytestmark = pytest.mark.django_db
@@ -120,3 +121,17 @@ def test_what_nobody_came_back_for_is_swept_by_the_next_file(as_, engineer, aske
     bring(as_, engineer, day, as_csv(session([70, 80, 90])))
     (kept,) = default_storage.listdir(waiting_logs.FOLDER)[1]
     assert kept != left
+
+
+def test_a_pass_that_nobody_wrote_down_takes_no_run_of_the_next(as_, engineer, day):
+    """Two passes within the time in which a run is written down, and one run: it is of the later, and asked about."""
+    strike_run(run=day.runs.get(number=2), by=engineer, reason="never driven")
+    run = day.runs.get(number=1)
+    began = run.when - timedelta(seconds=180)
+    rows = session([80, 80], rate_hz=20, starts=[0, 150])
+    asked = bring(as_, engineer, day, as_gpx(rows, began), "a.gpx", **RIGHT_EDGES)
+    form = asked.context["form"]
+    assert not LogFile.objects.exists()
+    assert [form[f"pass_{n}"].initial for n in (1, 2)] == ["", "1"]
+    answer(as_, engineer, asked, pass_1="", pass_2="1")
+    assert [one.run and one.run.number for one in LoggedPass.objects.order_by("number")] == [None, 1]

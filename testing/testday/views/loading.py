@@ -40,6 +40,7 @@ def load(request, pk, mass):
         "highest": highest,
         "drawing": picture(day, mass),
         "load": planned(day, mass),
+        "unrated": loading.unrated(day),
     }
     return page(request, "load", day, **context)
 
@@ -53,7 +54,7 @@ def _loaded(request, day, kept, new):
 
 def picture(day, mass):
     """The plan of one mass as inline SVG, with what was really loaded when it was."""
-    latest = day.loadings.filter(mass=mass).last()
+    latest = day.loadings.filter(mass=mass).order_by("loaded_at", "pk").last()
     places = [
         {"key": item.key, "title": item.title, "kg": item.kg, "loaded_kg": latest and latest.places.get(item.key)}
         for item in loading.plan(day, mass)
