@@ -1,6 +1,7 @@
 """The day sheet on a phone without reception: nothing lost, nothing twice, never faster than allowed."""
 
 import random
+import uuid
 from io import BytesIO
 
 import pytest
@@ -9,7 +10,9 @@ from playwright.sync_api import expect
 
 from testing.models import Run
 from testing.testday import ladder, loading
+from testing.testday.going_on import release
 from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, Release, RunPhoto, Stop, StruckRun
+from testing.testday.recording import call_stop
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
 from tests.testday_factories import LADDER, confirm_all, drive, fresh, load, opened_day
 from vehicles.calculations.speeds import RunRecord, progress
@@ -51,7 +54,7 @@ def phone(open_page, user, day):
     return page
 
 
-def enter(page, speed, *, mass="tm1", outcome="clean", cones=(), wind="1.4", picture=None, measured=None):
+def enter(page, speed, *, mass="tm1", outcome="clean", cones=(), wind="1.4", picture=None, measured=None, kept=True):
     """One run, decision by decision."""
     name = "Test Mass 1" if mass == "tm1" else "Test Mass 2"
     page.get_by_label(name, exact=True).check()
@@ -73,7 +76,8 @@ def enter(page, speed, *, mass="tm1", outcome="clean", cones=(), wind="1.4", pic
     if picture:
         page.get_by_label("Photo", exact=True).set_input_files(picture)
     page.get_by_role("button", name="Record this run").click()
-    page.get_by_text("Undo this run").wait_for()
+    if kept:
+        page.get_by_text("Undo this run").wait_for()
 
 
 def large_photo():
@@ -191,6 +195,62 @@ def test_a_line_that_hangs_holds_up_nobody(open_page, ready):
     assert Run.objects.filter(counts=True).count() == 2
     assert Stop.objects.get().by == ready["driver"]
     assert all(step.stopped for step in ladder.progress_of(fresh(ready["day"])))
+
+
+def test_a_stop_of_somebody_else_reaches_a_phone_in_the_hand(open_page, ready):
+    """The phone is on the run screen, half way through a run, and nobody touches it."""
+    page = phone(open_page, ready["driver"], ready["day"])
+    page.get_by_label("Test Mass 1", exact=True).check()
+    page.get_by_role("button", name="Next").click()
+    assert page.get_by_label("Speed aimed at*").locator("option").count() == 3
+    call_stop(day=ready["day"], by=ready["engineer"], reason="A dog on the strip", sent_as=uuid.uuid4())
+    bar = page.locator("[data-stop-bar]")
+    expect(bar.get_by_text("A dog on the strip")).to_be_visible()
+    expect(page.get_by_label("Speed aimed at*").locator("option")).to_have_count(0)
+    release(day=fresh(ready["day"]), mass="tm1", by=ready["engineer"], reason="Caught")
+    expect(page.get_by_label("Speed aimed at*").locator("option")).to_have_count(3)
+    expect(bar.get_by_text("A dog on the strip")).to_be_hidden()
+    expect(page.get_by_role("button", name="STOP", exact=True)).to_be_visible()
+    assert page.faults == []
+
+
+FULL = "() => { dayStore.add = () => Promise.reject(new DOMException('full', 'QuotaExceededError')); }"
+
+
+def test_a_store_that_takes_nothing_loses_no_stop_and_no_run(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    page.evaluate(FULL)
+    enter(page, 80)
+    until(page, "async () => (await daySync.waiting()).length === 0")
+    expect(page.get_by_text("clean at 80 km/h opens 90 km/h")).to_be_visible()
+    page.context.set_offline(True)
+    enter(page, 90, kept=False)
+    expect(page.get_by_role("alert").get_by_text("NOT kept")).to_be_visible()
+    stop = page.get_by_role("button", name="STOP", exact=True)
+    stop.click()
+    expect(page.get_by_text("This phone could not keep the STOP")).to_be_visible()
+    expect(stop).to_be_enabled()
+    page.context.set_offline(False)
+    stop.click()
+    page.get_by_text("Nothing more is driven until the engineer decides").wait_for()
+    assert Stop.objects.get().by == ready["driver"]
+    assert Run.objects.get().counts
+
+
+def test_a_photo_that_cannot_be_stored_doubles_no_run(open_page, ready):
+    page = phone(open_page, ready["driver"], ready["day"])
+    page.evaluate(
+        """() => {
+            const add = dayStore.add;
+            dayStore.add = (entry) => (entry.kind === "photo" ? Promise.reject(new Error("full")) : add(entry));
+        }"""
+    )
+    enter(page, 80, picture=large_photo())
+    expect(page.get_by_role("alert").get_by_text("The photo is NOT kept")).to_be_visible()
+    sent(page)
+    page.reload()
+    assert not page.get_by_text("What you had typed is still here").count()
+    assert Run.objects.count() == 1
 
 
 def test_a_photo_that_is_refused_stays_with_the_reason(open_page, ready):
@@ -397,8 +457,14 @@ def test_the_phone_judges_a_loading_as_the_server_does(open_page, ready):
             "rear_kg": f"{rear or ''}",
             "restrained": "on" * said["restrained"],
         }
+        axles = {"front": rng.choice([None, 1200.0, 1480.5]), "rear": rng.choice([None, 1456.9, 1900.0])}
+        day.work_up["masses"]["axles"] = {axle: {f"{mass}_kg": kg} for axle, kg in axles.items()}
         judged = page.evaluate(
-            "data => dayLoading.reasons(daySync.state().masses.find((one) => one.mass === data.mass), data)", data
+            """([data, axles]) => {
+                const mass = daySync.state().masses.find((one) => one.mass === data.mass);
+                return dayLoading.reasons({ ...mass, load: { ...mass.load, axles } }, data);
+            }""",
+            [data, axles],
         )
         assert judged == list(loading.judge(day, mass=mass, **said).reasons), said
 
