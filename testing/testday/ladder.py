@@ -19,7 +19,7 @@ def standing_runs(day):
     What the engineer knew of when a stop was lifted stays before that decision, whatever the clocks said.
     """
     decisions = [known for _, known in _decisions(day)]
-    runs = day.runs.filter(struck=None).select_related("contests__struck")
+    runs = day.runs.filter(struck=None).select_related("contests__struck", "corrects__corrects")
     return sorted(runs, key=lambda run: (sum(_place(run) not in known for known in decisions), run.when, run.number))
 
 

@@ -4,10 +4,10 @@ import hashlib
 import uuid
 
 from django.db import transaction
-from django.http import FileResponse
 from django.shortcuts import get_object_or_404
 
 from jobs.audit import record
+from jobs.views.handing_over import handed_over
 from testing.testday.locking import locked
 from testing.testday.models import RunPhoto
 from testing.testday.refused import Refused
@@ -40,18 +40,17 @@ def _add(run, by, upload, mark):
         content_type = uploads.recognise(upload, photo=True)
     except uploads.Refused as refused:
         raise Refused(str(refused)) from refused
+    safe = uploads.made_safe(upload, content_type)
     digest = hashlib.sha256()
-    for chunk in upload.chunks():
+    for chunk in safe.chunks():
         digest.update(chunk)
     photo = RunPhoto.objects.create(
-        run=run, file=upload, content_type=content_type, sha256=digest.hexdigest(), sent_as=mark, by=by
+        run=run, file=safe, content_type=content_type, sha256=digest.hexdigest(), sent_as=mark, by=by
     )
     record(run.day.booking.job, by, f"Photo of run {run.number} added", sha256=photo.sha256)
     return photo
 
 
 def response(day, pk):
-    photo = get_object_or_404(RunPhoto, pk=pk, run__day=day)
-    answer = FileResponse(photo.file.open(), content_type=photo.content_type)
-    answer.headers["X-Content-Type-Options"] = "nosniff"
-    return answer
+    photo = get_object_or_404(RunPhoto.objects.select_related("run"), pk=pk, run__day=day)
+    return handed_over(photo.file, name=f"run-{photo.run.number}", content_type=photo.content_type)

@@ -182,6 +182,16 @@ def test_runs_are_driven_on_the_booked_date_of_the_site_only(driver_user, engine
         assert drive(moved, by=driver_user).counts
 
 
+def test_cover_below_the_market_value_stops_the_day(driver_user, engineer, day):
+    confirm_all(day, by=engineer)
+    value = day.booking.job.vehicle.market_value_aud
+    day.booking.job.covers.update(sum_aud=value - 1)
+    with pytest.raises(Refused, match="No cover is valid today for the market value"):
+        drive(fresh(day), by=driver_user)
+    day.booking.job.covers.update(sum_aud=value)
+    assert drive(fresh(day), by=driver_user).counts
+
+
 def test_cover_taken_back_stops_the_day(driver_user, engineer, day):
     confirm_all(day, by=engineer)
     day.booking.job.covers.all().delete()

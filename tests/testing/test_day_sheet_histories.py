@@ -38,6 +38,8 @@ class Day(RuleBasedStateMachine):
         confirm_all(self.day, by=self.engineer)
         self.sent, self.waiting = {}, {"one": [], "two": []}
         self.refused = 0
+        # The test's own book of decisions: the mass, and the marks of what was known when it was taken.
+        self.decisions = []
 
     def steps(self):
         return {step.mass: step for step in ladder.progress_of(fresh(self.day))}
@@ -90,12 +92,39 @@ class Day(RuleBasedStateMachine):
         if forget:
             self.waiting[phone] = []
 
+    def marks(self):
+        day = fresh(self.day)
+        return {str(mark) for rows in (day.runs, day.stops) for mark in rows.values_list("sent_as", flat=True)}
+
+    def decided(self, known, act):
+        before = set(self.day.releases.values_list("pk", flat=True))
+        act()
+        for made in self.day.releases.exclude(pk__in=before):
+            self.decisions.append((made.mass, known))
+
     @rule(mass=MASS)
     def engineer_lets_it_go_on(self, mass):
         try:
-            going_on.release(day=fresh(self.day), mass=mass, by=self.engineer, reason="looked at it")
+            self.decided(
+                self.marks(),
+                lambda: going_on.release(day=fresh(self.day), mass=mass, by=self.engineer, reason="looked at it"),
+            )
         except Refused:
             self.refused += 1
+
+    @rule(mass=MASS, data=st.data(), minutes_ago=st.integers(0, 10))
+    def engineer_decides_on_a_phone_that_knows_a_part(self, mass, data, minutes_ago):
+        known = {mark for mark in sorted(self.marks()) if data.draw(st.booleans())}
+        entry = {
+            "kind": "release",
+            "sent_as": str(uuid.uuid4()),
+            "at": (timezone.now() - timedelta(minutes=minutes_ago)).isoformat(),
+            "data": {"mass": mass, "reason": "looked", "known_run": ["", *known], "known_stop": ["", *known]},
+        }
+        sent = {"device": "three", "now": timezone.now().isoformat(), "entries": [entry]}
+        self.decided(known, lambda: offline.take_all(day=fresh(self.day), by=self.engineer, sent=sent))
+        if KeptEntry.objects.filter(sent_as=entry["sent_as"]).exists():
+            self.sent[entry["sent_as"]] = None
 
     @rule(data=st.data())
     def engineer_settles(self, data):
@@ -186,11 +215,25 @@ class Day(RuleBasedStateMachine):
                 assert not below or self.clean(mass, below[-1]), f"{mass}: {speed} opens without {below[-1]}"
 
     @invariant()
-    def nothing_above_the_open_speed(self):
+    def what_nobody_let_go_on_after_keeps_its_mass_stopped(self):
+        """An alarm or a stop of which no decision knew: no speed is open, and nothing is passed."""
         if not hasattr(self, "day"):
             return
-        for step in self.steps().values():
-            assert step.next_kmh == max(ladder.open_speeds(self.day, step), default=None)
+        for mass, step in self.steps().items():
+            let_go = {mark for of, known in self.decisions if of == mass for mark in known}
+            stops = {str(mark) for mark in self.day.stops.values_list("sent_as", flat=True)}
+            runs = self.day.runs.filter(struck=None, mass=mass)
+            alarms = [run for run in runs if self.alarmed(run) and not self.marks_of(run) & let_go]
+            if alarms or stops - let_go:
+                assert step.stopped and step.next_kmh is None and not step.passed, (alarms, stops - let_go)
+
+    def alarmed(self, run):
+        return run.wheel_lift or (run.measured_kmh is not None and run.measured_kmh - run.aimed_kmh > 5)
+
+    def marks_of(self, run):
+        """Its own, and of what it corrects where that said the same."""
+        own = {str(run.sent_as)}
+        return own | self.marks_of(run.corrects) if run.corrects_id else own
 
     def clean(self, mass, speed):
         runs = Run.objects.filter(day=self.day, mass=mass, aimed_kmh=speed, struck=None, outcome="clean", counts=True)
@@ -217,7 +260,15 @@ class Day(RuleBasedStateMachine):
 
     @invariant()
     def struck_runs_stay(self):
-        assert StruckRun.objects.count() <= Run.objects.count()
+        """Nothing that was on the sheet at any moment is gone at a later one."""
+        if not hasattr(self, "day"):
+            return
+        now = {
+            name: set(rows.objects.values_list("pk", flat=True)) for name, rows in (("run", Run), ("struck", StruckRun))
+        }
+        for name, kept in now.items():
+            assert self.__dict__.setdefault(f"_{name}", set()) <= kept
+            self.__dict__[f"_{name}"] = kept
 
 
 class TestHistories(TestCase, Day.TestCase):

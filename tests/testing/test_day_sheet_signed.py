@@ -1,13 +1,16 @@
 """The driver's report in the words of SAE J1441, and the signatory's word under it."""
 
+import uuid
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from jobs.workshop import signatories
-from testing.testday import rating, signing
+from testing.testday import rating, settling, signing
 from testing.testday.models import Countersignature, DriverStatement
+from testing.testday.recording import record_run
 from testing.testday.refused import Refused
 from testing.testday.result import result
 from tests.factories import UserFactory
@@ -126,3 +129,16 @@ def test_bad_input_is_named(as_, clean, driver_user, engineer, field, value):
 def test_a_driver_signs_nothing_for_the_signatory(as_, clean, driver_user):
     sign(clean, driver_user)
     assert countersign(as_, driver_user, fresh(clean)).status_code == 403
+
+
+def test_a_signatory_settles_what_is_open_before_calling_the_vehicle_safe(as_, clean, driver_user, engineer, job):
+    sign(clean, driver_user)
+    late = timezone.now() - timedelta(minutes=9)
+    seen = {"wind_mps": 1, "surface": "dry", "measured_kmh": 80.2, "outcome": "clean", "cones_moved": 0}
+    record_run(day=fresh(clean), by=driver_user, sent_as=uuid.uuid4(), mass="tm1", aimed_kmh=80, driven_at=late, **seen)
+    (item,) = settling.open_items(fresh(clean))
+    text = countersign(as_, engineer, clean).content.decode()
+    assert "Settle first: Run" in text and not Countersignature.objects.exists()
+    settling.settle(day=fresh(clean), by=engineer, about="late", key=item.key, ruling="seen", reason="known")
+    countersign(as_, engineer, clean)
+    assert Countersignature.objects.get().safe

@@ -1,5 +1,6 @@
 """What stops the climb, what is taken back or corrected, and what counts in wind and gusts."""
 
+import hashlib
 import uuid
 from datetime import timedelta
 from unittest import mock
@@ -209,12 +210,17 @@ def test_a_photo_belongs_to_its_run(as_, driver_user, other_driver_user, day):
 
     run = drive(day, by=driver_user)
     picture = photo()
-    file = SimpleUploadedFile(picture["name"], picture["buffer"], picture["mimeType"])
+    hostile = picture["buffer"] + b"<script>alert(1)</script>"
+    file = SimpleUploadedFile(picture["name"], hostile, picture["mimeType"])
     as_(driver_user).post(reverse("testing:add_run_photo", args=[day.pk, 1]), {"photo": file}, follow=True)
     kept = RunPhoto.objects.get(run=run)
     url = reverse("testing:run_photo", args=[day.pk, kept.pk])
     answer = as_(driver_user).get(url)
-    assert answer["Content-Type"] == "image/jpeg" and b"".join(answer) == picture["buffer"]
+    content = b"".join(answer)
+    # Drawn anew: nothing but its pixels is kept, and nothing in it runs.
+    assert answer["Content-Type"] == "image/jpeg" and b"script" not in content
+    assert hashlib.sha256(content).hexdigest() == kept.sha256
+    assert answer["Cache-Control"] == "private, no-store" and "sandbox" in answer["Content-Security-Policy"]
     assert as_(other_driver_user).get(url).status_code == 404
 
 

@@ -3,6 +3,7 @@
 import json
 import uuid
 from datetime import timedelta
+from unittest import mock
 
 import pytest
 from django.http import QueryDict
@@ -13,9 +14,9 @@ from jobs import drafts
 from jobs.models import Draft
 from testing.models import Run
 from testing.testday import checks, loading, settling
-from testing.testday.models import Check, DriverStatement, KeptEntry, Loading
+from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, StruckRun
 from testing.testday.result import result
-from tests.testday_factories import LADDER, NAMED, confirm_all, fresh, load, on_the_day, opened_day, ratings
+from tests.testday_factories import LADDER, NAMED, confirm_all, drive, fresh, load, on_the_day, opened_day, ratings
 
 pytestmark = pytest.mark.django_db
 SEEN = {
@@ -65,6 +66,26 @@ def test_the_answer_carries_the_new_state(as_, driver_user, day):
     mark = state["runs"][0]["mark"]
     state = send(as_, driver_user, day, entry("undo", {"run": mark})).json()["state"]
     assert not state["runs"] and state["marks"] == [mark]
+
+
+@pytest.mark.parametrize("claimed_s", [20, -3600])
+def test_no_phone_takes_a_run_back_that_has_stood_for_hours(as_, driver_user, day, claimed_s):
+    """Whatever time the phone gives: a failed run that the sheet has had for long is the engineer's to strike."""
+    began = timezone.now() - timedelta(hours=5)
+    with mock.patch.object(timezone, "now", lambda: began):
+        failed = drive(day, by=driver_user, outcome="cones", cones_moved=2)
+    at = failed.when + timedelta(seconds=claimed_s)
+    answer = send(as_, driver_user, day, entry("undo", {"run": str(failed.sent_as)}, at=at))
+    assert states(answer) == ["kept"] and not StruckRun.objects.exists()
+    assert "older than a minute" in KeptEntry.objects.get().reason
+
+
+def test_a_run_and_its_undo_that_arrive_together_hours_later_are_believed(as_, driver_user, day):
+    at = timezone.now() - timedelta(hours=2)
+    driven = run(at=at)
+    undone = entry("undo", {"run": driven["sent_as"]}, at=at + timedelta(seconds=20))
+    assert states(send(as_, driver_user, day, driven, undone)) == ["stored", "stored"]
+    assert StruckRun.objects.get().run == Run.objects.get()
 
 
 def test_what_is_half_typed_elsewhere_survives_what_is_sent(as_, driver_user, day):
