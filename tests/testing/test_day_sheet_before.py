@@ -158,6 +158,15 @@ def test_runs_are_driven_on_the_booked_date_of_the_site_only(driver_user, engine
         assert drive(moved, by=driver_user).counts
 
 
+def test_no_cover_holds_for_a_value_that_is_not_known(driver_user, engineer, day):
+    confirm_all(day, by=engineer)
+    job = day.booking.job
+    type(job.vehicle).objects.filter(pk=job.vehicle.pk).update(market_value_aud=None)
+    job.covers.update(sum_aud=1)
+    with pytest.raises(Refused, match="The market value is not known: enter it"):
+        drive(fresh(day), by=driver_user)
+
+
 def test_cover_taken_back_stops_the_day(driver_user, engineer, day):
     confirm_all(day, by=engineer)
     day.booking.job.covers.all().delete()
