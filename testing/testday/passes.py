@@ -4,8 +4,8 @@ from testing.testday.refused import Refused
 from vehicles.calculations import runlog
 from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.log_samples import LEAST_SAMPLES
-from vehicles.calculations.manoeuvre import body
+from vehicles.calculations.log_samples import CHANNELS, LEAST_SAMPLES
+from vehicles.calculations.manoeuvre import GRAVITY_MPS2, body
 
 # Enough for a drawing 1,000 units wide.
 DRAWN_EVERY_M = 1
@@ -15,6 +15,11 @@ WORKED_OUT = {
         "The log has no lateral acceleration: it is worked out from speed and path, "
         "and every centimetre of noise in the receiver's place is felt in it."
     ),
+}
+# What is told from a channel, and what is drawn of it.
+TOLD_FROM = {
+    "speed": (("entry_kmh", "entry_error_kmh", "exit_kmh", "lowest_kmh", "kept"), "speed_kmh"),
+    "lateral": (("peak_lateral_g", "peak_at_m"), "lateral_g"),
 }
 # A straight line between two samples further apart than this is a guess.
 COARSEST_S = 2
@@ -63,7 +68,7 @@ def _log(track, places):
     lateral = track.channels.get("lateral")
     if lateral is None:
         lateral = _turning(time, x, y, speed)
-    return runlog.Log(time_s=time, x_m=x, y_m=y, speed_mps=np.clip(speed, 0, 80), lateral_mps2=lateral)
+    return runlog.Log(time_s=time, x_m=x, y_m=y, speed_mps=speed, lateral_mps2=lateral)
 
 
 def _turning(time, x, y, speed):
@@ -71,10 +76,19 @@ def _turning(time, x, y, speed):
     import numpy as np
 
     heading = np.unwrap(np.arctan2(np.gradient(y, time), np.gradient(x, time)))
-    return np.clip(speed * np.gradient(heading, time), -40, 40)
+    return speed * np.gradient(heading, time)
 
 
 def _pass(log, course, shape, track):
+    found = _told(log, course, shape, track)
+    for channels, caution in _beyond(log, track, found):
+        found = found | {"cautions": [*found["cautions"], caution]}
+        for channel in channels:
+            found = _without(found, channel)
+    return found
+
+
+def _told(log, course, shape, track):
     start = float(log.time_s[0])
     cautions = [*track.cautions, *(words for channel, words in WORKED_OUT.items() if channel not in track.channels)]
     found = {"start_s": start, "peak_tilt_deg": _tilt(log, track)}
@@ -86,6 +100,38 @@ def _pass(log, course, shape, track):
     except CalculationError as error:
         return found | _coarse(log, course) | {"cautions": [*cautions, f"No more can be said: {error}."]}
     return found | _fine(analysis, course) | {"cautions": [*cautions, *analysis.cautions]}
+
+
+def _beyond(log, track, found):
+    """Channels that were worked out and came to what no vehicle does: the place jumps, and they tell nothing.
+
+    Speed is looked at sample by sample. Lateral acceleration is looked at once it is filtered: the noise of a good
+    receiver takes single samples of it far out and the filter takes them back.
+    """
+    speed, lateral = CHANNELS["speed_mps"], CHANNELS["lateral_mps2"]
+    worked_out = [channel for channel in TOLD_FROM if channel not in track.channels]
+    if "speed" in worked_out and (log.speed_mps > speed.high).any():
+        first = int((log.speed_mps > speed.high).argmax())
+        yield (
+            worked_out,
+            f"The speed worked out from the place is {log.speed_mps[first]:,.0f} m/s at {log.time_s[first]:.2f} s, "
+            f"outside {speed}: the place jumps there. Nothing is told from it.",
+        )
+    elif "lateral" in worked_out and (found.get("peak_lateral_g") or 0) * GRAVITY_MPS2 > lateral.high:
+        yield (
+            ["lateral"],
+            f"The lateral acceleration worked out from the path peaks at {found['peak_lateral_g']:.1f} g, outside "
+            f"{lateral}: the place jumps there. Nothing is told from it.",
+        )
+
+
+def _without(found, channel):
+    """A pass without what would have been told from one channel."""
+    names, drawn = TOLD_FROM[channel]
+    blank = {name: None for name in names if name in found}
+    if trace := found.get("trace"):
+        blank["trace"] = trace | {drawn: [None] * len(trace[drawn])}
+    return found | blank
 
 
 def _coarse(log, course):
