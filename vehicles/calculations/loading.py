@@ -87,6 +87,15 @@ def loading_for(case: Case, *, masses: Masses, axles: AxleMasses, category: Cate
     no plan. The least loading that reaches a target is also the one that stays below the GVM
     wherever any does.
 
+    Example
+    -------
+    >>> from vehicles.reference import ballast_stock, worked_example
+    >>> done = worked_example()
+    >>> parts = {"masses": done.masses, "axles": done.axles, "category": done.category}
+    >>> found = loading_for(done.case, stock=ballast_stock(), **parts)
+    >>> found.tm1.target_kg, found.tm2.target_kg, found.tm2.plan.mass_kg
+    (0.0, 328.0, 328.0)
+
     Source: see ``ballast`` and ``loading_places``.
     """
     first = _first(case, masses, axles, category, stock)
