@@ -6,6 +6,7 @@ from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
 from vehicles.calculations.log_samples import CHANNELS, LEAST_SAMPLES
 from vehicles.calculations.manoeuvre import GRAVITY_MPS2, body
+from vehicles.calculations.run_working import pass_workings
 
 # Enough for a drawing 1,000 units wide.
 DRAWN_EVERY_M = 1
@@ -180,6 +181,18 @@ def _fine(analysis, course):
         "filter": analysis.filter,
         "trace": trace,
     }
+
+
+def workings_of(found):
+    """How the numbers of a pass as it is kept came about, for the screen."""
+    nearest = found["nearest"] or {}
+    names = ("entry_kmh", "entry_error_kmh", "exit_kmh", "peak_lateral_g", "peak_at_m", "rate_hz")
+    return pass_workings(
+        **{name: found[name] for name in names},
+        nearest_cone=nearest.get("cone"),
+        nearest_m=nearest.get("margin_m"),
+        filtered=found["filter"],
+    )
 
 
 def _rounded(value):
