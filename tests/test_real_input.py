@@ -221,7 +221,7 @@ def test_the_windows_of_the_record_are_those_counted_independently(as_, engineer
     checked = 0
     for day in sorted({moment.date() for moment in hourly.index})[1:]:
         page = client.get(f"/planner/sites/{site.pk}/forecast/?day={day}")
-        for shown, _drawing in page.context["days"]:
+        for shown, *_ in page.context["days"]:
             if shown.day != day:
                 continue
             for line in shown.usable:

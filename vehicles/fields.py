@@ -8,12 +8,15 @@ from vehicles.calculations import units
 from vehicles.calculations.errors import CalculationError
 
 _PARSERS = {"mm": units.parse_length_mm, "kg": units.parse_mass_kg}
-_PLAIN = re.compile(r"[-+]?(\d[\d,]*\.?\d*|\.\d+)")
+# A comma stands between thousands and nowhere else: 0,9 could mean 0.9 as well as 9, so it is refused.
+# config/static/day-sheet-ahead.js reads by the same pattern.
+_PLAIN = re.compile(r"[-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)(?:\.\d*)?|\.\d+)", re.ASCII)
+_WRITTEN = "plain numbers such as 87 or 12.5, a point before decimals, a comma between thousands only"
 
 
 def _number(text):
     if not _PLAIN.fullmatch(text):
-        raise CalculationError(quantity="number", value=repr(text), allowed="plain numbers such as 87 or 12.5")
+        raise CalculationError(quantity="number", value=repr(text), allowed=_WRITTEN)
     return float(text.replace(",", ""))
 
 
@@ -74,7 +77,8 @@ class PercentField(QuantityField):
             return self.row.check(_number(text) / 100)
         except CalculationError as error:
             raise forms.ValidationError(
-                "“%(value)s” is not usable. Allowed: 0 to 100 %%.", params={"value": value}
+                "“%(value)s” is not usable. Allowed: %(written)s0 to 100 %%.",
+                params={"value": value, "written": "" if error.quantity == self.row.name else f"{_WRITTEN}; "},
             ) from error
 
     def prepare_value(self, value):

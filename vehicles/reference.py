@@ -7,9 +7,11 @@ from pathlib import Path
 
 from vehicles.calculations.ballast_stock import BallastStock
 from vehicles.calculations.case import JURISDICTIONS
+from vehicles.calculations.example import example_case
 from vehicles.calculations.price_book import PriceBook
 from vehicles.calculations.read_rules import read_rules
 from vehicles.calculations.rulesets import RuleSet
+from vehicles.calculations.workup import WorkUp, work_up
 
 FIXTURES = Path(__file__).resolve().parent.parent / "fixtures"
 
@@ -43,3 +45,12 @@ def price_book() -> PriceBook:
 def ballast_stock() -> BallastStock:
     """The ballast that is assumed where a workshop has recorded none."""
     return BallastStock.from_data(json.loads((FIXTURES / "ballast_stock.json").read_text(encoding="utf-8")))
+
+
+@cache
+def worked_example(*, with_demand: bool = False) -> WorkUp:
+    """The example of the calculation module worked up by the data of the project: its docstrings begin from here."""
+    case = example_case()
+    return work_up(
+        case, rules=rule_set(case.jurisdiction), prices=price_book(), stock=ballast_stock(), with_demand=with_demand
+    )

@@ -4,9 +4,13 @@
 const dayAhead = (() => {
   const FEW_CHECKS = 3;
 
+  /* As vehicles/fields.py: a comma stands between thousands and nowhere else, 0,9 is no number. */
+  const PLAIN = /^[-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)(?:\.\d*)?|\.\d+)$/;
+
   function number(text) {
-    const value = String(text ?? "").replace(/,/g, "").replace(/\s*kg$/, "").trim();
-    return value === "" ? null : Number(value);
+    const value = String(text ?? "").replace(/\s*kg\s*$/, "").trim();
+    if (value === "") return null;
+    return PLAIN.test(value) ? Number(value.replace(/,/g, "")) : NaN;
   }
 
   function alarms(state, data) {

@@ -2,12 +2,15 @@
 /* What is wrong with what was typed, in the server's words, before it is written down on the device. */
 
 const dayFields = (() => {
+  const WRITTEN = "plain numbers such as 87 or 12.5, a point before decimals, a comma between thousands only; ";
+
   /* Why this text is no value of that quantity, or an empty text. Empty is no fault here. */
   function range(name, text) {
     const known = daySync.state().ranges[name.startsWith("place_") ? "place" : name];
     if (!known || !String(text).trim()) return "";
     const [low, high, unit] = known, value = dayAhead.number(text);
-    return Number.isFinite(value) && value >= low && value <= high ? "" : `“${text}” is not usable. Allowed: ${low.toLocaleString("en-AU")} to ${high.toLocaleString("en-AU")} ${unit}.`;
+    if (value >= low && value <= high) return "";
+    return `“${text}” is not usable. Allowed: ${Number.isNaN(value) ? WRITTEN : ""}${low.toLocaleString("en-AU")} to ${high.toLocaleString("en-AU")} ${unit}.`;
   }
 
   const label = (form, field) => (form.querySelector(`label[for="${field.id}"]`) || field.closest("fieldset")?.querySelector("legend"))?.textContent.replace("*", "").trim() || field.name;

@@ -1,5 +1,7 @@
 """The past of a site, counted: how likely a workable window is, by month and start hour."""
 
+from calendar import month_name
+from dataclasses import replace
 from math import ceil
 
 from django.db import transaction
@@ -8,7 +10,7 @@ from django.db.models import Max, Min
 from testing.models import Climatology, PastHour
 from testing.scheduling import sky
 from testing.scheduling.forecast import limits_under
-from vehicles.calculations import climatology
+from vehicles.calculations import climatology, weather_working
 
 LENGTHS = range(1, 13)
 BATCH = 1000
@@ -96,3 +98,18 @@ def months(row):
     for month in range(1, 13):
         best = best_hours(row, month)[:5]
         yield month, best, climatology.bookings_to_be_sure(chance=best[0][1], surety=SURETY) if best else None
+
+
+def workings(row):
+    """How the chance at the likeliest start of each month came about, for the screen."""
+    limits = replace(limits_under(), wind_mps=row.wind_mps)
+    for month, best, _ in months(row):
+        if best:
+            judged, workable = row.counts(month=month, hour=best[0][0])
+            yield weather_working.chance_working(
+                when=f"{month_name[month]}, from {best[0][0]:02d}:00",
+                hours_needed=row.hours_needed,
+                judged=judged,
+                workable=workable,
+                limits=limits,
+            )

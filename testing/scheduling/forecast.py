@@ -9,7 +9,7 @@ from django.utils import timezone
 from testing.scheduling import sky
 from testing.scheduling.habits import habits
 from testing.triage.editions import NATIONAL, rule_set_for
-from vehicles.calculations import weather
+from vehicles.calculations import weather, weather_working
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 MEASURED = ["wind_mps", "gust_mps", "rain_mm"]
@@ -59,6 +59,14 @@ class Day:
     @property
     def usable(self):
         return [line for line in self.lines if line.usable]
+
+    def workings(self, site, limits):
+        """How its light and its windows came about, for the screen."""
+        if self.light:
+            place = {"latitude_deg": site.latitude_deg, "longitude_deg": site.longitude_deg}
+            yield weather_working.light_working(day=self.day, light=self.light, **place)
+        for window in self.windows:
+            yield weather_working.window_working(window=window, limits=limits, light=self.light)
 
     @property
     def best(self):

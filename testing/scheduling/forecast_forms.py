@@ -47,6 +47,7 @@ class TypedForecastForm(_RecordForm):
         strip=False,
         widget=forms.Textarea(attrs={"rows": 12, "spellcheck": "false"}),
         help_text="One row an hour: time, wind, gust, rain in mm, such as “06:00 2.1 3.0 0”. "
+        "A row is the hour that begins at its time; what a forecast states for the hour before a time goes one row up. "
         "A dash stands for what is not known. Hours before the test count too: rain in them wets the surface.",
     )
     origin = forms.CharField(label="Where it comes from", max_length=80, help_text="Which forecast, issued when.")
@@ -68,7 +69,10 @@ class UploadedForecastForm(_RecordForm):
         choices=[("forecast", "a forecast"), ("past", "what was measured in the past")],
         help_text="A year or more of the past tells how likely a morning is to work.",
     )
-    file = forms.FileField(label="CSV file", help_text="At most 2 MB and 20,000 rows.")
+    file = forms.FileField(
+        label="CSV file",
+        help_text="At most 2 MB and 20,000 rows. Each row is the hour that begins at its time, rain and gust too.",
+    )
 
     @property
     def past(self):

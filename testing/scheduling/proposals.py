@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from testing import workings
 from testing.scheduling.packing import later
 
 
@@ -27,6 +28,11 @@ class Proposal:
         price = self.site.hire_aud
         unlikely = 101 if self.chance.percent is None else -self.chance.percent
         return (unlikely, self.start, price is None, price or 0, self.site.name)
+
+    @property
+    def workings(self):
+        """How the chance came about, for the screen."""
+        return workings.shown([self.chance.working] if self.chance.working else [])
 
     @property
     def timed(self):

@@ -3,12 +3,18 @@
 The answer: {"hourly": {"time": [...], "wind_speed_10m": [...], "wind_gusts_10m": [...], "precipitation": [...]},
 "hourly_units": {"wind_speed_10m": "m/s", ...}, "utc_offset_seconds": 0}. Times without an offset are those of
 "utc_offset_seconds", or UTC.
+
+What a time stands for, in the documentation of the open service whose answers have this shape: "wind_speed_10m" is of
+the moment, "precipitation" the sum and "wind_gusts_10m" the strongest of the hour BEFORE the time (Open-Meteo, Weather
+Forecast API, table "Hourly Parameter Definition", columns "Valid time" and "Description"). Our hours begin at their
+time, so rain and gust of an hour are those stamped with its end, and its wind is the stronger of both its ends.
 """
 
 import json
 import time
 import urllib.error
 import urllib.request
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 from django.conf import settings
@@ -22,6 +28,7 @@ LARGEST_BYTES = 2_000_000
 TRIES = 3
 PAUSE_S = 1.0
 MOST_HOURS = 1_000
+HOUR = timedelta(hours=1)
 NAMES = {
     "wind": ("wind_speed_10m", "windspeed_10m", "wind_speed"),
     "gust": ("wind_gusts_10m", "windgusts_10m", "wind_gusts"),
@@ -114,7 +121,24 @@ def parse(body, *, zone):
         if local.minute or local.second or reading.starts_at in found:
             raise NoForecast(f"hour {number + 1}: {local:%Y-%m-%d %H:%M} is not a full hour of its own in {zone}")
         found[reading.starts_at] = reading
-    return list(found.values())
+    return [_of_the_hour(reading, found.get(reading.starts_at + HOUR)) for reading in found.values()]
+
+
+def _of_the_hour(at_start, at_end):
+    """What is known of an hour from what is stamped with its start and with its end; rain and gust are of the latter.
+
+    What is stamped with the first time is of an hour whose wind the answer does not tell: it is left to the forecast
+    that was kept for that hour.
+    """
+    if at_end is None:
+        return replace(at_start, gust_mps=None, rain_mm=None)
+    winds = (at_start.wind_mps, at_end.wind_mps)
+    return replace(
+        at_start,
+        wind_mps=None if None in winds else max(winds),
+        gust_mps=at_end.gust_mps,
+        rain_mm=at_end.rain_mm,
+    )
 
 
 def _column(hourly, units, what, count):

@@ -7,6 +7,7 @@ from testing.testday.models import MASSES, TestDay
 from testing.testday.procedure import lane_change
 from testing.testday.stale import ON_MASSES
 from testing.triage.canonical import same
+from vehicles.calculations.run_working import ladder_working
 from vehicles.calculations.speeds import RunRecord, progress
 
 # A driver may always start slower than the first rung, to get to know the vehicle.
@@ -60,6 +61,18 @@ def progress_of(day):
     driven = {run.mass for run in runs}
     steps = (_carried(step) if step.mass in carried and step.mass not in driven else step for step in steps)
     return tuple(_stopped(day, step, runs, limit) for step in steps)
+
+
+def working(day, step):
+    """How the speed that is open at a mass came about, for the screen."""
+    runs = standing_runs(day)
+    return ladder_working(
+        step=step,
+        ladder=day.work_up["speeds"]["ladder_kmh"],
+        runs=history(day, step.mass, runs),
+        failures_allowed=int(lane_change().limit("failures_that_stop")),
+        numbers=[run.number for run in runs],
+    )
 
 
 def carried_masses(day):

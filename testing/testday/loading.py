@@ -56,14 +56,27 @@ def plan(day, mass):
 
 
 def limits(day, mass):
-    """Target, lowest and highest mass that passes for it [kg]. Nothing is driven above the GVM."""
-    masses = day.work_up["masses"]
+    """Target, lowest and highest mass that passes for it [kg]. Nothing is driven above the GVM.
+
+    A signatory signs for the test mass: no published tolerance was found, and a share of it below would let a lighter
+    vehicle pass for one that was never tested. So below it there is only what the scales leave open; above it the
+    test is the harder one, up to what whole pieces of ballast need.
+    """
+    masses, told = day.work_up["masses"], lane_change()
     target = masses[f"{mass}_kg"]
-    give = target * lane_change().limit("mass_tolerance_percent") / 100
-    highest = target + give
+    highest = target * (1 + told.limit("mass_above_percent") / 100)
     if masses.get("gvm_kg"):
         highest = min(highest, masses["gvm_kg"])
-    return target, target - give, highest
+    return target, target - told.limit("mass_below_kg"), highest
+
+
+def tolerance():
+    """What a loading may be off its target, and where that comes from, as the sheet says it."""
+    below, above = (lane_change().limits[name] for name in ("mass_below_kg", "mass_above_percent"))
+    return (
+        f"Below the target only {below.value:g} kg, above it at most {above.value:g} %, never above the GVM. "
+        f"Below: {below.source}. Above: {above.source}."
+    )
 
 
 def judge(day, *, mass, places, front_kg, rear_kg, restrained):

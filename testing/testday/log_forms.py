@@ -43,8 +43,8 @@ class LogForm(forms.Form):
         if known:
             self.fields["instrument"].help_text += f" Known: {', '.join(known)}."
         self.fields["start_latitude"].help_text = (
-            "Two points of the baseline, for positions on the globe: the right-hand cone where section 1 starts, and "
-            "a point further along that line."
+            "Two points of the baseline, for positions on the globe: x = 0 on the string line, and a point of the line "
+            "further along. On the line, not at the middle of a cone, which stands half a base outside it."
         )
         set_out(self, ("The log", ["file", "instrument"]), ("Where the course lies", list(FRAME)))
 

@@ -4,8 +4,9 @@ from testing.testday.refused import Refused
 from vehicles.calculations import runlog
 from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.log_samples import LEAST_SAMPLES, LONGEST_GAP_S
-from vehicles.calculations.manoeuvre import body
+from vehicles.calculations.log_samples import CHANNELS, LEAST_SAMPLES, LONGEST_GAP_S
+from vehicles.calculations.manoeuvre import GRAVITY_MPS2, body
+from vehicles.calculations.run_working import pass_workings
 
 # Enough for a drawing 1,000 units wide.
 DRAWN_EVERY_M = 1
@@ -18,6 +19,11 @@ WORKED_OUT = {
 }
 # The path is longer than the course by less than 1 %; the rest is for the noise of a receiver. Our own assumption.
 SPEED_FITS_PLACE = 0.05
+# What is told from a channel, and what is drawn of it.
+TOLD_FROM = {
+    "speed": (("entry_kmh", "entry_error_kmh", "exit_kmh", "lowest_kmh", "kept"), "speed_kmh"),
+    "lateral": (("peak_lateral_g", "peak_at_m"), "lateral_g"),
+}
 # A straight line between two samples further apart than this is a guess.
 COARSEST_S = 2
 
@@ -65,7 +71,7 @@ def _log(track, places):
     lateral = track.channels.get("lateral")
     if lateral is None:
         lateral = _turning(time, x, y, speed)
-    return runlog.Log(time_s=time, x_m=x, y_m=y, speed_mps=np.clip(speed, 0, 80), lateral_mps2=lateral)
+    return runlog.Log(time_s=time, x_m=x, y_m=y, speed_mps=speed, lateral_mps2=lateral)
 
 
 def _turning(time, x, y, speed):
@@ -73,10 +79,19 @@ def _turning(time, x, y, speed):
     import numpy as np
 
     heading = np.unwrap(np.arctan2(np.gradient(y, time), np.gradient(x, time)))
-    return np.clip(speed * np.gradient(heading, time), -40, 40)
+    return speed * np.gradient(heading, time)
 
 
 def _pass(log, course, shape, track):
+    found = _told(log, course, shape, track)
+    for channels, caution in _beyond(log, track, found):
+        found = found | {"cautions": [*found["cautions"], caution]}
+        for channel in channels:
+            found = _without(found, channel)
+    return found
+
+
+def _told(log, course, shape, track):
     start = float(log.time_s[0])
     cautions = [*track.cautions, *(words for channel, words in WORKED_OUT.items() if channel not in track.channels)]
     found = {"start_s": start, **_tilt(log, course, track)}
@@ -91,6 +106,38 @@ def _pass(log, course, shape, track):
         found["speed_disputed"] = True
         cautions.append(words)
     return found | _fine(analysis, course) | {"cautions": [*cautions, *analysis.cautions]}
+
+
+def _beyond(log, track, found):
+    """Channels that were worked out and came to what no vehicle does: the place jumps, and they tell nothing.
+
+    Speed is looked at sample by sample. Lateral acceleration is looked at once it is filtered: the noise of a good
+    receiver takes single samples of it far out and the filter takes them back.
+    """
+    speed, lateral = CHANNELS["speed_mps"], CHANNELS["lateral_mps2"]
+    worked_out = [channel for channel in TOLD_FROM if channel not in track.channels]
+    if "speed" in worked_out and (log.speed_mps > speed.high).any():
+        first = int((log.speed_mps > speed.high).argmax())
+        yield (
+            worked_out,
+            f"The speed worked out from the place is {log.speed_mps[first]:,.0f} m/s at {log.time_s[first]:.2f} s, "
+            f"outside {speed}: the place jumps there. Nothing is told from it.",
+        )
+    elif "lateral" in worked_out and (found.get("peak_lateral_g") or 0) * GRAVITY_MPS2 > lateral.high:
+        yield (
+            ["lateral"],
+            f"The lateral acceleration worked out from the path peaks at {found['peak_lateral_g']:.1f} g, outside "
+            f"{lateral}: the place jumps there. Nothing is told from it.",
+        )
+
+
+def _without(found, channel):
+    """A pass without what would have been told from one channel."""
+    names, drawn = TOLD_FROM[channel]
+    blank = {name: None for name in names if name in found}
+    if trace := found.get("trace"):
+        blank["trace"] = trace | {drawn: [None] * len(trace[drawn])}
+    return found | blank
 
 
 def _coarse(log, course):
@@ -139,6 +186,18 @@ def _fine(analysis, course):
         "filter": analysis.filter,
         "trace": trace,
     }
+
+
+def workings_of(found):
+    """How the numbers of a pass as it is kept came about, for the screen."""
+    nearest = found["nearest"] or {}
+    names = ("entry_kmh", "entry_error_kmh", "exit_kmh", "peak_lateral_g", "peak_at_m", "rate_hz")
+    return pass_workings(
+        **{name: found[name] for name in names},
+        nearest_cone=nearest.get("cone"),
+        nearest_m=nearest.get("margin_m"),
+        filtered=found["filter"],
+    )
 
 
 def _rounded(value):

@@ -35,6 +35,10 @@ def crew_and_cover(day):
         yield Waiting(text=objection, place="people")
     value = job.vehicle.market_value_aud
     holding = [cover for cover in job.covers.all() if cover.valid_from <= booking.day <= cover.valid_to]
+    if value is None:
+        # A cover of any sum would do for a value that nobody knows.
+        text = "The market value is not known: enter it with the vehicle, then the cover can be held against it."
+        yield Waiting(text=text, place="people")
     if not holding or (value is not None and max(cover.sum_aud for cover in holding) < value):
         yield Waiting(text="No cover is valid today for the market value of the vehicle.", place="people")
 

@@ -2,14 +2,13 @@
 
 from django.utils.safestring import mark_safe
 
+from testing.workings import printed
 from vehicles.calculations.run_record import MASSES
-from vehicles.calculations.wording import plain
 from vehicles.cone_map import cone_map
 from vehicles.drawings import course_drawing
 from vehicles.loading_drawing import Body, loading_drawing, spots_of
 from vehicles.outlook_drawing import outlook_drawing
 
-DECIMALS = 4
 # Which workings belong under which heading, by how their quantity begins; the rest is about height.
 _PARTS = {
     "masses": ("Axle masses", "Fuel", "Test Mass", "Seat", "Luggage", "Goods", "Driver"),
@@ -151,7 +150,5 @@ def workings_by_part(workings):
     parts = {name: [] for name in (*_PARTS, "height")}
     for working in workings:
         part = next((name for name, begins in _PARTS.items() if working["quantity"].startswith(begins)), "height")
-        value = working["value"]
-        printed = "undecided" if value is None else f"{plain(round(value, DECIMALS))} {working['unit']}"
-        parts[part].append({**working, "printed": printed})
+        parts[part].append(printed(working))
     return parts

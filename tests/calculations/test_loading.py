@@ -98,6 +98,48 @@ def test_goods_are_spread_over_the_load_bed_up_to_the_gvm_and_the_last_gram_is_t
     assert f"{over:.2f} kg above the GVM" in " ".join(done.cautions)
 
 
+def light_driver(category, gvm_kg, *pieces):
+    """A driver of 60 kg, who carries 8 kg of ballast: Test Mass 1 is 2,281.54 kg."""
+    return worked(BRAKES, adr_category=category, gvm_kg=gvm_kg, crew={"driver_kg": 60}, stock=of_pieces(*pieces))
+
+
+def test_ballast_of_the_first_mass_that_goes_above_the_gvm_is_told_for_both_masses():
+    done = light_driver("NA", 2290, (20, 20))
+    assert done.masses.tm1_kg == pytest.approx(2281.54)
+    # 2,281.54 − 8 + 20 = 2,293.54 kg, 3.54 kg above 2,290 kg; at Test Mass 2 the same pieces are still aboard.
+    for mass, name in ((done.loading.tm1, "Test Mass 1"), (done.loading.tm2, "Test Mass 2")):
+        assert any(f"{name} is 3.54 kg above the GVM" in text for text in mass.cautions)
+    assert done.loading.tm2.target_kg == 0
+    assert sum("3.54 kg above the GVM" in text for text in done.cautions) == 2
+    assert "3.54 kg above the GVM" in sheet(done)
+
+
+def test_a_piece_that_keeps_the_first_mass_below_the_gvm_is_taken():
+    done = light_driver("NA", 2290, (20, 20), (10, 2))
+    assert [put.mass_kg for put in done.loading.tm1.plan.puts] == [10]
+    assert not any("above the GVM" in text for text in done.loading.tm1.cautions)
+    assert "Test Mass 2 is" in " ".join(done.cautions)
+
+
+def test_a_passenger_vehicle_is_not_loaded_above_its_gvm_at_the_first_mass():
+    first = light_driver("MC", 2290, (20, 20)).loading.tm1
+    assert first.plan is None
+    assert "heavier than allowed in all" in first.reasons[0]
+
+
+def test_a_first_mass_above_the_gvm_gets_no_plan():
+    first = light_driver("NA", 2280, (20, 20)).loading.tm1
+    assert (first.plan, first.reasons) == (
+        None,
+        ("Test Mass 1 is 1.5 kg above the GVM: there is no loading to drive with.",),
+    )
+
+
+def test_what_the_first_mass_leaves_over_is_told_at_the_second_when_that_needs_nothing_more():
+    second = light_driver("NA", 2281.54, (20, 20)).loading.tm2
+    assert any("Test Mass 2 is 12.0 kg over its target" in text for text in second.cautions)
+
+
 def test_exactly_the_gvm_is_not_above_it():
     done = worked(BRAKES, adr_category="NA", gvm_kg=2293.54 + 400)
     assert done.loading.tm2.plan.over_kg == pytest.approx(0)

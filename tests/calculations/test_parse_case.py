@@ -65,7 +65,8 @@ def test_every_problem_at_once():
     assert "is not an object" in found["modifications[4]"]
     assert "is not an object" in found["crew"]
     assert found["colour"] == (
-        "unknown key; allowed: jurisdiction, vehicle, modifications, crew, places, corner_weights, axle_lift, seat_rows"
+        "unknown key; allowed: jurisdiction, vehicle, modifications, crew, places, corner_weights, axle_lift, "
+        "seat_rows, weather, runs, log"
     )
 
 

@@ -69,8 +69,16 @@ def test_area_is_length_times_outermost_width():
 
 def test_the_sheet_carries_its_steps_and_the_caution():
     found = sheet(course=COURSE)
-    assert len(found.steps) == 5
+    assert len(found.steps) == 6
     assert found.cautions == (CAUTION,)
+
+
+def test_the_points_of_a_log_lie_on_the_line_and_no_middle_of_a_cone_does():
+    """A position taken at the middle of the first cone would shift every margin by half a base."""
+    found = sheet(course=COURSE)
+    assert found.marks[0].limit_m == 0
+    assert found.marks[0].offset_m == pytest.approx(-0.15)
+    assert "on the string line, at x = 0 and well along it, not at the middle of a cone" in found.steps[-1]
 
 
 @pytest.mark.parametrize(

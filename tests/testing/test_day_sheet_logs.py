@@ -82,6 +82,15 @@ def test_known_answers(engineer, driver_user, day):
     )
 
 
+def test_the_two_points_are_asked_for_on_the_string_line():
+    """The middle of a cone stands 150 mm outside the lane: taken as x = 0 it would shift every margin by as much."""
+    from testing.testday.log_forms import LogForm
+
+    words = LogForm().fields["start_latitude"].help_text
+    assert "x = 0 on the string line" in words
+    assert "not at the middle of a cone" in words
+
+
 @pytest.mark.parametrize("kind", ["gpx", "nmea"])
 def test_positions_on_the_globe_are_matched_by_the_clock(as_, engineer, driver_user, day, kind):
     first, second = (drive(day, by=driver_user, aimed=speed, measured_kmh=speed) for speed in (80, 90))

@@ -21,7 +21,7 @@ def page(site, **query):
 
 
 def lines(response, day):
-    return next(strip.usable for strip, _ in response.context["days"] if strip.day == day)
+    return next(strip.usable for strip, *_ in response.context["days"] if strip.day == day)
 
 
 def look(as_, user, site, day=None):
@@ -106,7 +106,7 @@ def test_windows_and_their_reasons_stand_on_the_page(as_, desk, engineer):
     site, day = level_site(), in_days(20)
     keep_weather(site, day, by=engineer, h10={"wind_mps": 4.5})
     response = look(as_, desk, site, day)
-    (strip,) = (strip for strip, _ in response.context["days"] if strip.day == day)
+    (strip,) = (strip for strip, *_ in response.context["days"] if strip.day == day)
     assert [(f"{w.start:%H}", w.hours) for w in strip.windows] == [("06", 4), ("11", 7)]
     page = response.content.decode()
     assert "06:00 to 10:00" in page

@@ -127,6 +127,54 @@ def test_the_offset_of_the_answer_counts(service, site):
     )
 
 
+def stamped(site, **columns):
+    """What is kept by hour of the day, from an answer in the site's own clock whose hours run from 03:00 to 12:00."""
+    day = in_days(1)
+    body = {
+        "utc_offset_seconds": datetime.combine(day, datetime.min.time(), tzinfo=site.zone).utcoffset().total_seconds(),
+        "hourly_units": {"wind_speed_10m": "m/s", "wind_gusts_10m": "m/s", "precipitation": "mm"},
+        "hourly": {"time": [f"{day}T{hour:02d}:00" for hour in range(3, 13)], "wind_speed_10m": [1.0] * 10, **columns},
+    }
+    found = source.parse(json.dumps(body), zone=site.zone)
+    return {reading.starts_at.astimezone(site.zone).hour: reading for reading in found}
+
+
+# Source: Open-Meteo, Weather Forecast API, "Hourly Parameter Definition": precipitation "Preceding hour sum",
+# wind_gusts_10m "Preceding hour max", wind_speed_10m "Instant".
+def test_rain_and_gust_are_of_the_hour_before_their_time(site):
+    at_ten = [0.0] * 7 + [2.0, 0.0, 0.0]
+    kept = stamped(site, precipitation=at_ten, wind_gusts_10m=at_ten)
+    assert [hour for hour, reading in kept.items() if reading.rain_mm] == [9]
+    assert [hour for hour, reading in kept.items() if reading.gust_mps] == [9]
+
+
+def test_rain_that_falls_before_a_booking_ends_speaks_against_it(site):
+    """2 mm stamped 10:00 fall from 09:00 to 10:00, which is in a booking from 07:00 to 10:00."""
+    from vehicles.calculations import weather
+
+    kept = stamped(site, precipitation=[0.0] * 7 + [2.0, 0.0, 0.0])
+    hours = [
+        weather.Hour(start=one.starts_at.astimezone(site.zone), wind_mps=one.wind_mps, rain_mm=one.rain_mm)
+        for one in kept.values()
+    ]
+    start, end = (datetime.combine(in_days(1), datetime.min.time(), tzinfo=site.zone).replace(hour=h) for h in (7, 10))
+    judged = weather.judge(hours=hours, start=start, end=end, limits=weather.Limits())
+    assert judged.need == "not_met"
+    assert judged.reasons == ("09:00: rain in this hour (2.0 mm), surface taken as wet for 3 h",)
+
+
+def test_an_hour_has_the_stronger_wind_of_both_its_ends(site):
+    kept = stamped(site, wind_speed_10m=[1.0] * 7 + [4.0, None, 1.0])
+    assert [kept[hour].wind_mps for hour in (8, 9, 10, 11)] == [1.0, 4.0, None, None]
+
+
+def test_rain_and_gust_of_the_last_hour_are_not_told(site):
+    kept = stamped(site, precipitation=[0.0] * 10, wind_gusts_10m=[2.0] * 10)
+    assert (kept[12].rain_mm, kept[12].gust_mps, kept[12].wind_mps) == (None, None, 1.0)
+    assert (kept[11].rain_mm, kept[11].gust_mps) == (0.0, 2.0)
+    assert 2 not in kept
+
+
 @pytest.mark.parametrize("answer", [silent, dribbles], ids=["silent", "dribbling"])
 def test_a_slow_service_is_given_up_after_the_limit(service, site, answer):
     service.answers = [answer]

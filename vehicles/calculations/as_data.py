@@ -13,7 +13,18 @@ from .workup_parts import Parts
 def as_data(
     done: Parts, *, cautions: Sequence[str], undecided: Sequence[str], working: Sequence[Working]
 ) -> dict[str, object]:
-    """Every part of a work-up under its key. Source: our own format."""
+    """Every part of a work-up under its key.
+
+    Parameters: the parts [mm, kg, g, AUD by name]; cautions, gaps and workings as gathered [-].
+    Returns: plain data.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> sorted(as_data(done, cautions=(), undecided=(), working=()))[:4]
+    ['ballast', 'category', 'cautions', 'centre_of_gravity']
+
+    Source: our own format.
+    """
     data: dict[str, object] = {
         **decided(done),
         "masses": {

@@ -57,6 +57,13 @@ def measured_height(case: Case) -> MeasuredHeight:
     The axle that stays down was weighed level in the same state, so its reading is the axle mass
     of the case. Usual errors are 2 kg and 0.2° (common practice, no published source).
 
+    Example
+    -------
+    >>> from .example import example_case
+    >>> found = measured_height(example_case())
+    >>> found.height_mm, found.error_mm
+    (760.0, 20.0)
+
     Source: see SOURCE and ``centre_of_gravity``.
     """
     stated, lift = case.vehicle.cg_height_mm, case.axle_lift

@@ -112,6 +112,14 @@ def axle_masses(case: Case, *, masses: Masses) -> AxleMasses:
     Axles that do not add up to the empty mass exactly are scaled to it, so that front and rear
     together are the test mass. A load of no mass needs no place.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> found = axle_masses(done.case, masses=done.masses)
+    >>> round(found.front.tm2_kg, 1), round(found.rear.tm2_kg, 1)
+    (1266.6, 1354.9)
+
     Source: statics.
     """
     gaps: list[str] = []

@@ -1,6 +1,9 @@
 """From the bytes of a case file to a Case."""
 
+from typing import Any
+
 from .case import Case
+from .day_inputs import DayInputs, read_day
 from .errors import CaseError, Problem
 from .json_text import NotUsable, read_object
 from .parse_case import parse_case
@@ -33,8 +36,50 @@ def read_case_text(content: bytes | str) -> Case:
 
     Source: RFC 8259 for JSON.
     """
+    return parse_case(_object(content))
+
+
+def read_whole_text(content: bytes | str) -> tuple[Case, DayInputs]:
+    """Read a case file with what it says of the test day.
+
+    Parameters
+    ----------
+    content : JSON in UTF-8 [-]
+
+    Returns
+    -------
+    Case [mm, kg] and DayInputs [m/s, mm, km/h], the latter empty where nothing is said.
+
+    Raises
+    ------
+    CaseError : as ``read_case_text``, with the problems of both.
+
+    Example
+    -------
+    >>> case, day = read_whole_text('{"jurisdiction": "NSW", "vehicle": {"seats": 5}}')
+    >>> case.vehicle.seats, day.given
+    (5, False)
+
+    Source: RFC 8259 for JSON.
+    """
+    raw = _object(content)
+    problems: list[Problem] = []
+    case, day = None, DayInputs()
     try:
-        raw = read_object(content)
+        day = read_day(raw)
+    except CaseError as error:
+        problems.extend(error.problems)
+    try:
+        case = parse_case(raw)
+    except CaseError as error:
+        problems = [*error.problems, *problems]
+    if case is None or problems:
+        raise CaseError(tuple(problems))
+    return case, day
+
+
+def _object(content: bytes | str) -> dict[str, Any]:
+    try:
+        return read_object(content)
     except NotUsable as error:
         raise CaseError((Problem(path="case", message=str(error)),)) from None
-    return parse_case(raw)

@@ -19,7 +19,20 @@ GENERAL = (
 def cautions_for(
     *, case: Case, rules: RuleSet, category: Category, height: HeightLedger, target_kmh: int | None
 ) -> tuple[str, ...]:
-    """The general warnings, then those of this case. Source: common practice, no published source."""
+    """The general warnings, then those of this case.
+
+    Parameters: the case, its rules, category and height; target speed [km/h]. Returns:
+    sentences [-].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> parts = {"case": done.case, "rules": done.rules, "category": done.category, "height": done.height}
+    >>> told = cautions_for(**parts, target_kmh=110)
+    >>> any("wind is above 3 m/s" in text for text in told)
+    True
+
+    Source: common practice, no published source.
+    """
     wind = rules.need("wind.limit_mps")
     stop = (
         f"Stop when the wind is above {plain(wind.value)} m/s, when the course is wet, when the driver is not "

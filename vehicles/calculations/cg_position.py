@@ -65,6 +65,16 @@ def cg_position(
     -----
     Fuel, instruments and replaced equipment count at the middle.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> from .axle_lift import measured_height
+    >>> done = worked_example()
+    >>> parts = {"height": measured_height(done.case), "masses": done.masses, "axles": done.axles}
+    >>> found = cg_position(done.case, loading=done.loading, **parts)
+    >>> [(item.mass, round(item.behind_front_axle_mm)) for item in found.positions]
+    [('empty', 1308), ('tm1', 1327), ('tm2', 1442)]
+
     Source: see SOURCE_ALONG and SOURCE_ACROSS.
     """
     along = [_along(case, axles, stage) for stage in STAGES]

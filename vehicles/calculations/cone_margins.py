@@ -38,6 +38,15 @@ def margins(
     Notes: the body is a rectangle that heads along the path, without sideslip; mirrors and the
     height of cones are left out.
 
+    >>> import numpy as np
+    >>> from .course import lay_out
+    >>> from .manoeuvre import body
+    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=None, wheelbase_m=None)
+    >>> x = np.linspace(-10, 135, 1451)
+    >>> straight = margins(course=lay_out(width_mm=1800), body=car, x_m=x, y_m=np.full_like(x, 2.23 / 2))
+    >>> round(straight[0].margin_m, 3)
+    0.215
+
     Source: distance from a point to a rectangle, plane geometry.
     """
     import numpy as np

@@ -61,6 +61,14 @@ def on_course(
     A flat map about the start, good to a millimetre over a course. The receiver's own error is
     far larger and stays: a margin to a cone is no better than the receiver.
 
+    Example
+    -------
+    >>> import numpy as np
+    >>> lat, lon = np.array([-33.8, -33.799]), np.array([150.87, 150.87])
+    >>> x, y = on_course(latitude_deg=lat, longitude_deg=lon, start=(-33.8, 150.87), end=(-33.79, 150.87))
+    >>> [round(float(one), 1) for one in x], bool(abs(y).max() < 1e-6)
+    ([0.0, 110.9], True)
+
     Source: ellipsoid WGS 84, plane geometry.
     """
     for latitude, longitude in (start, end):

@@ -20,7 +20,7 @@ def contradictions(case: Case) -> tuple[Problem, ...]:
     Parameters
     ----------
     case : Case
-        A case whose single values are all in range
+        A case whose single values are all in range [mm, kg]
 
     Returns
     -------

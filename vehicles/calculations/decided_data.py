@@ -30,7 +30,17 @@ class Decided(Protocol):
 
 
 def decided(done: Decided) -> dict[str, object]:
-    """What a triage rests on and comes to. Source: our own format."""
+    """What a triage rests on and comes to.
+
+    Parameters: the parts of a triage [mm, kg]. Returns: plain data.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> decided(done)["category"]["code"]
+    'MC'
+
+    Source: our own format.
+    """
     data: dict[str, object] = clean(
         {
             "edition": [_edition(edition) for edition in done.rules.editions],

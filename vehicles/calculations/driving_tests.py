@@ -122,7 +122,7 @@ def brake_check(case: Case, drives: tuple[Requirement, Requirement]) -> Requirem
 
     Parameters
     ----------
-    case : its modifications
+    case : its modifications [mm, kg]
     drives : the lines of the lane-change test and of the driving report
 
     Returns

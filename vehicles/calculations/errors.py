@@ -8,15 +8,19 @@ SHOWN = 60
 def shown(value: object) -> str:
     """A value as a message quotes it: on one line, and short whatever was typed.
 
+    Parameters: anything [-]. Returns: text of at most 61 characters and its quotes.
+
     >>> shown(2950), shown("2 parsec"), shown("x" * 500)[-12:]
     ('2950', "'2 parsec'", 'xxxxxxxxxxx…')
+
+    Source: our own rule.
     """
     if isinstance(value, int) and abs(value) >= 10**SHOWN:
         return "a number of more than 60 digits"
-    return clipped(repr(value))
+    return _clipped(repr(value))
 
 
-def clipped(text: str) -> str:
+def _clipped(text: str) -> str:
     """A text no longer than a message can carry."""
     return text if len(text) <= SHOWN else text[:SHOWN] + "…"
 
@@ -52,7 +56,7 @@ class CalculationError(ValueError):
     @property
     def detail(self) -> str:
         """The message without the name of the quantity, for where the name stands beside it."""
-        return f"{clipped(str(self.value))} {self.wrong} {self.allowed}"
+        return f"{_clipped(str(self.value))} {self.wrong} {self.allowed}"
 
 
 class UnreadableError(CalculationError):

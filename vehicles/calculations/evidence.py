@@ -18,7 +18,7 @@ def evidence(case: Case, rules: RuleSet, lines: Mapping[str, Requirement]) -> It
 
     Parameters
     ----------
-    case : its modifications
+    case : its modifications [mm, kg]
     rules : the evidence of its editions, with their limits in their own units
     lines : the requirements so far, by code
 

@@ -9,6 +9,10 @@ LITRES_PER_M3 = 1000.0
 def density_kg_per_m3(fuel: str, *, rules: RuleSet) -> float:
     """Density of a fuel [kg/m³]; electric has nothing to fill.
 
+    >>> from vehicles.reference import rule_set
+    >>> density_kg_per_m3("diesel", rules=rule_set("NSW")), density_kg_per_m3("electric", rules=rule_set("NSW"))
+    (840.0, 0.0)
+
     Source: EN 590 for diesel, published ranges for petrol, memory for LPG (see the rules).
     """
     return 0.0 if fuel == "electric" else rules.value(f"fuel.{fuel}_kg_per_m3")

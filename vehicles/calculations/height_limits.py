@@ -73,6 +73,14 @@ def check_limits(*, case: Case, rules: RuleSet, height: HeightLedger) -> tuple[L
     Where exact and handbook tyre diameters, or a flotation tyre as named and as made, lie on
     different sides of a limit, nothing is decided before the tyres are measured.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> found = check_limits(case=done.case, rules=done.rules, height=done.height)
+    >>> found[0].quantity, found[0].amount, found[0].crossed
+    ('body_mm', 0.0, False)
+
     Source: each limit names its own.
     """
     amounts = _amounts(case, height)

@@ -58,7 +58,7 @@ def by_start(hours: Sequence[Hour]) -> dict[datetime, Hour]:
 
     Parameters
     ----------
-    hours : in any order, each with the time zone of its start
+    hours : in any order, each with the time zone of its start [m/s, mm]
 
     Returns
     -------

@@ -70,6 +70,8 @@ def check_vin(text: str) -> Checked:
 def vin_check_digit(vin: str) -> str:
     """The character that belongs in place 9 of a VIN: the weighted sum mod 11, X for 10.
 
+    Parameters: 17 characters [-]. Returns: one character.
+
     >>> vin_check_digit("1G4AH59H45G118341")
     '4'
 

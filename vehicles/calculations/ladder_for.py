@@ -46,6 +46,14 @@ def speeds_for(*, rules: RuleSet, category: Category, height: HeightLedger, smal
     A high lift or small margins call for the lower first speed. When the rise is not known the
     lower first speed is taken, with a caution: the safe side.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> found = speeds_for(rules=done.rules, category=done.category, height=done.height)
+    >>> found.target_kmh, found.ladder_kmh
+    (110, (80, 90, 100, 110))
+
     Source: common practice, no published source; the rise that counts as high is our assumption.
     """
     high = rules.need("speed.high_lift_mm")

@@ -57,6 +57,13 @@ def judge(*, case: Case, rules: RuleSet, height: HeightLedger) -> Finding:
     limit of its own a jurisdiction follows VSB 14, where the signatory decides what is
     significant. Without a jurisdiction nothing is ruled out.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> judge(case=done.case, rules=done.rules, height=done.height).need
+    'required'
+
     Source: each reason names its own.
     """
     signs = _Signs()
@@ -141,7 +148,19 @@ def _body(limit: Threshold, case: Case, height: HeightLedger, signs: _Signs) -> 
 
 
 def changes_something(item: Modification, height: HeightLedger) -> bool:
-    """False for a measured change of nothing: a lift of 0 mm, tyres of the same diameter."""
+    """False for a measured change of nothing: a lift of 0 mm, tyres of the same diameter.
+
+    Parameters: a modification and the ledger of the height [mm]. Returns: whether anything
+    changes [-].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> same = Modification(kind="suspension_lift", values={"front_mm": 0, "rear_mm": 0})
+    >>> changes_something(same, done.height)
+    False
+
+    Source: our own rule.
+    """
     if item.kind == "tyre_change":
         return height.tyres is None or abs(height.tyres.change_mm) > DUST
     if item.kind in ("roof_load", "fixed_load"):

@@ -47,7 +47,13 @@ def lateral_cautions(even: Even) -> Iterator[str]:
 
     Example
     -------
-    See ``tests/calculations/test_lateral_check.py``: a run with its sign turned is named.
+    >>> import numpy as np
+    >>> from .log_samples import Log, evened
+    >>> time = np.arange(0, 5, 0.02)
+    >>> log = Log(time_s=time, x_m=20 * time, y_m=np.sin(time), speed_mps=np.full_like(time, 20),
+    ...           lateral_mps2=np.sin(time))
+    >>> [text[:36] for text in lateral_cautions(evened(log, cutoff_hz=4))]
+    ['Lateral acceleration is as the senso', 'Lateral acceleration and path disagr']
 
     Source: kinematics, a = v² κ; limits: our own assumption.
     """

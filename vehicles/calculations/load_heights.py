@@ -94,6 +94,12 @@ def loads_aboard(*, case: Case, masses: Masses, overall_height_mm: float) -> tup
     Load; the fuel, then driver and instruments at seat height; then the ballast by place. A mass
     that is not known is left out: the test mass itself is then undecided.
 
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> first, second = loads_aboard(case=done.case, masses=done.masses, overall_height_mm=1895)
+    >>> [round(load.mass_kg, 1) for load in first], [round(load.mass_kg, 1) for load in second]
+    ([36.5, 92.0], [260.0, 68.0, 0.0])
+
     Source: shares of the overall height are assumptions, see ASSUMED.
     """
 

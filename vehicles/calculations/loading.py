@@ -81,30 +81,59 @@ def loading_for(case: Case, *, masses: Masses, axles: AxleMasses, category: Cate
     Notes
     -----
     What Test Mass 1 took from the stock stays aboard; what it is over its target counts towards
-    Test Mass 2. A passenger vehicle stays within its GVM. Where Test Mass 2 is the GVM itself, the
-    closest loading from above may be over it by less than the smallest pieces: a caution says so.
+    Test Mass 2. A passenger vehicle stays within its GVM at both masses. A vehicle for goods has the
+    GVM itself as Test Mass 2, and the closest loading from above may be over it by less than the
+    smallest pieces: a caution says so, for each mass. A mass that is above the GVM by itself gets
+    no plan. The least loading that reaches a target is also the one that stays below the GVM
+    wherever any does.
+
+    Example
+    -------
+    >>> from vehicles.reference import ballast_stock, worked_example
+    >>> done = worked_example()
+    >>> parts = {"masses": done.masses, "axles": done.axles, "category": done.category}
+    >>> found = loading_for(done.case, stock=ballast_stock(), **parts)
+    >>> found.tm1.target_kg, found.tm2.target_kg, found.tm2.plan.mass_kg
+    (0.0, 328.0, 328.0)
 
     Source: see ``ballast`` and ``loading_places``.
     """
-    first = _first(case, masses, axles, stock)
+    first = _first(case, masses, axles, category, stock)
     left = stock if first.plan is None else replace(stock, pieces=tuple(_left(stock, first.plan)))
     second = _second(case, masses, axles, category, left, first)
     return Loading(tm1=first, tm2=second, stock=stock)
 
 
-def _first(case: Case, masses: Masses, axles: AxleMasses, stock: BallastStock) -> MassLoading:
+def _first(case: Case, masses: Masses, axles: AxleMasses, category: Category, stock: BallastStock) -> MassLoading:
     room = places_tm1(case, masses=masses, most_kg=stock.most_kg)
     target = None if masses.driver_ballast_kg is None else sum((place.share_kg for place in room.places), 0.0)
     if target is None:
         return _none("tm1", target, undecided=masses.undecided)
     if target <= DUST:
         return _none("tm1", target)
+    if reasons := _too_heavy("tm1", masses.tm1_kg, masses.gvm_kg):
+        return _none("tm1", target, reasons=reasons)
     before = _before(case, axles, room.places)
     if before is None or room.undecided:
         return _none("tm1", target, undecided=(*room.undecided, *axles.tm1_gaps))
     if reasons := _no_axles(before):
         return _none("tm1", target, reasons=reasons)
-    return _planned("tm1", target, room, plan(target_kg=target, stock=stock.pieces, places=room.places, axles=before))
+    # Never None here: the shares and the axles at Test Mass 1 are known.
+    aboard = (masses.tm1_kg or 0.0) - target
+    most = _most_kg(category, aboard, masses.gvm_kg)
+    found = plan(target_kg=target, stock=stock.pieces, places=room.places, axles=before, most_kg=most)
+    return _planned("tm1", target, room, found, gvm_over_kg=_over_gvm(aboard + found.mass_kg, masses.gvm_kg))
+
+
+def _too_heavy(mass: str, mass_kg: float | None, gvm_kg: float | None) -> tuple[str, ...]:
+    if mass_kg is None or gvm_kg is None or mass_kg <= gvm_kg + DUST:
+        return ()
+    return (f"{MASSES[mass]} is {fixed(mass_kg - gvm_kg)} kg above the GVM: there is no loading to drive with.",)
+
+
+def _most_kg(category: Category, aboard_kg: float, gvm_kg: float | None) -> float | None:
+    """What the ballast may weigh: a passenger vehicle is never loaded above its GVM."""
+    return gvm_kg - aboard_kg if gvm_kg is not None and category.passenger else None
 
 
 def _before(case: Case, axles: AxleMasses, places: Sequence[Place]) -> Axles | None:
@@ -146,13 +175,13 @@ def _second(
     tm1, tm2, gvm = masses.tm1_kg, masses.tm2_kg, masses.gvm_kg
     if tm1 is None or tm2 is None:
         return _none("tm2", None, undecided=masses.undecided)
-    over = 0.0 if first.plan is None else first.plan.over_kg
-    target = max(0.0, tm2 - tm1 - over)
-    if gvm is not None and tm2 > gvm + DUST:
-        reason = f"Test Mass 2 is {fixed(tm2 - gvm)} kg above the GVM: there is no loading to drive with."
-        return _none("tm2", target, reasons=(reason,))
+    aboard = tm1 + (0.0 if first.plan is None else first.plan.over_kg)
+    target = max(0.0, tm2 - aboard)
+    if reasons := _too_heavy("tm2", tm2, gvm):
+        return _none("tm2", target, reasons=reasons)
     if target <= DUST:
-        return _none("tm2", target)
+        # The pieces of Test Mass 1 stay aboard: with nothing more to load they may still be too much.
+        return _none("tm2", target, cautions=_cautions("tm2", aboard - tm2, _over_gvm(aboard, gvm)))
     room = places_tm2(case, masses=masses, category=category, most_kg=stock.most_kg)
     before = _before(case, axles, ())
     if before is None or room.undecided:
@@ -161,17 +190,37 @@ def _second(
         before = replace(before, front_kg=first.plan.front_axle_kg, rear_kg=first.plan.rear_axle_kg)
     if reasons := _no_axles(before):
         return _none("tm2", target, reasons=reasons)
-    most = gvm - tm1 - over if gvm is not None and category.passenger else None
+    most = _most_kg(category, aboard, gvm)
     found = plan(target_kg=target, stock=stock.pieces, places=room.places, axles=before, most_kg=most)
-    return _planned("tm2", target, room, found, gvm_over_kg=_over_gvm(found, tm1 + over, gvm))
+    return _planned("tm2", target, room, found, gvm_over_kg=_over_gvm(aboard + found.mass_kg, gvm))
 
 
-def _over_gvm(found: Plan, before_kg: float, gvm_kg: float | None) -> float:
-    return 0.0 if gvm_kg is None else max(0.0, before_kg + found.mass_kg - gvm_kg)
+def _over_gvm(loaded_kg: float, gvm_kg: float | None) -> float:
+    return 0.0 if gvm_kg is None else max(0.0, loaded_kg - gvm_kg)
+
+
+def _cautions(mass: str, over_kg: float, gvm_over_kg: float) -> tuple[str, ...]:
+    found: tuple[str, ...] = ()
+    if over_kg > NOTICED_OVER_KG:
+        found += (
+            f"The loading to {MASSES[mass]} is {fixed(over_kg)} kg over its target, the pieces in stock come no "
+            "closer: masses, axles and stability are told for the target. Smaller pieces mend it.",
+        )
+    if gvm_over_kg > DUST:
+        found += (
+            f"The loading to {MASSES[mass]} is {fixed(gvm_over_kg, 2)} kg above the GVM, no pieces in stock come "
+            "closer from above: drain as much fuel or take as much out before driving.",
+        )
+    return found
 
 
 def _none(
-    mass: str, target: float | None, *, reasons: tuple[str, ...] = (), undecided: tuple[str, ...] = ()
+    mass: str,
+    target: float | None,
+    *,
+    reasons: tuple[str, ...] = (),
+    undecided: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = (),
 ) -> MassLoading:
     return MassLoading(
         mass=mass,
@@ -180,24 +229,16 @@ def _none(
         plan=None,
         reasons=reasons,
         undecided=tuple(dict.fromkeys(undecided)),
-        cautions=(),
+        cautions=cautions,
         notes=(),
         workings=(),
     )
 
 
 def _planned(mass: str, target: float, room: Room, found: Plan, *, gvm_over_kg: float = 0.0) -> MassLoading:
-    cautions: tuple[str, ...] = (SECURED, WEIGH) if found.feasible else ()
-    if found.feasible and found.over_kg > NOTICED_OVER_KG:
-        cautions += (
-            f"The loading to {MASSES[mass]} is {fixed(found.over_kg)} kg over its target, the pieces in stock come no "
-            "closer: masses, axles and stability are told for the target. Smaller pieces mend it.",
-        )
-    if found.feasible and gvm_over_kg > DUST:
-        cautions += (
-            f"This loading is {fixed(gvm_over_kg, 2)} kg above the GVM, no pieces in stock come closer from above: "
-            "drain as much fuel or take as much out before driving.",
-        )
+    cautions: tuple[str, ...] = ()
+    if found.feasible:
+        cautions = (SECURED, WEIGH, *_cautions(mass, found.over_kg, gvm_over_kg))
     return MassLoading(
         mass=mass,
         target_kg=target,

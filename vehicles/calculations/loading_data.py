@@ -7,7 +7,18 @@ from .loading import Loading, MassLoading
 
 
 def loading_data(loading: Loading) -> dict[str, object]:
-    """Both loadings under ``tm1`` and ``tm2``, masses kg, places mm, forces N. Source: our own format."""
+    """Both loadings under ``tm1`` and ``tm2``.
+
+    Parameters: the loadings. Returns: plain data, masses [kg], places [mm], forces [N].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> told = loading_data(done.loading)
+    >>> told["tm1"]["state"], told["tm2"]["state"]
+    ('nothing', 'planned')
+
+    Source: our own format.
+    """
     return {
         "stock": {
             "edition": loading.stock.edition,

@@ -32,7 +32,16 @@ def places_tm1(case: Case, *, masses: Masses, most_kg: Mapping[str, float]) -> R
     """Ballast of Test Mass 1: the driver's own up to the minimum, and what replaces equipment.
 
     Parameters: case, masses and what a place may carry [kg]. Returns: Room [mm, kg]; each place
-    must hold at least its share. Source: see ASSUMED.
+    must hold at least its share.
+
+    >>> from vehicles.reference import ballast_stock, worked_example
+    >>> done = worked_example()
+    >>> from dataclasses import replace
+    >>> light = replace(done.masses, driver_ballast_kg=8.0)
+    >>> [(one.key, one.share_kg) for one in places_tm1(done.case, masses=light, most_kg=ballast_stock().most_kg).places]
+    [("driver's place, floor", 8.0)]
+
+    Source: see ASSUMED.
     """
     finder = _Finder(case)
     places: list[Place] = []
@@ -53,6 +62,12 @@ def places_tm2(case: Case, *, masses: Masses, category: Category, most_kg: Mappi
 
     Notes: without rows of seats the seats count as one group on each side, about the centre that
     was measured for them. The floor comes first: a seat's share belongs there.
+
+    >>> from vehicles.reference import ballast_stock, worked_example
+    >>> done = worked_example()
+    >>> found = places_tm2(done.case, masses=done.masses, category=done.category, most_kg=ballast_stock().most_kg)
+    >>> sum(place.share_kg for place in found.places)
+    328.0
 
     Source: see ASSUMED.
     """

@@ -51,6 +51,8 @@ def kind_of(head: bytes, *, size: int) -> str:
 
     >>> kind_of(b"$GPRMC,123519,A,4807.038,N", size=100)
     'nmea'
+
+    Source: the first characters that each format asks for.
     """
     if size > LARGEST_MB * 1_000_000:
         raise LogProblem(f"The file has {size / 1e6:.0f} MB; allowed are {LARGEST_MB} MB.")
@@ -70,8 +72,12 @@ def kind_of(head: bytes, *, size: int) -> str:
 def text_of(data: bytes) -> str:
     """The text of a file with line ends made one. Raises LogProblem, naming the line, where it is no UTF-8.
 
+    Parameters: the bytes. Returns: the text [-].
+
     >>> text_of(b"a\\r\\nb\\rc\\n")
     'a\\nb\\nc\\n'
+
+    Source: our own rule.
     """
     try:
         text = data.decode("utf-8-sig")

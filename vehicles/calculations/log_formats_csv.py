@@ -52,8 +52,12 @@ class Column:
 def headings(text: str) -> tuple[str, ...]:
     """The headings of a CSV. Raises LogProblem when there is no usable line of headings.
 
+    Parameters: the text. Returns: names [-].
+
     >>> headings("Time (s);Speed\\n0;1\\n")
     ('Time (s)', 'Speed')
+
+    Source: RFC 4180; what parts the columns is told by the first line.
     """
     first = text.split("\n", 1)[0]
     if len(first) > 10_000:
@@ -71,7 +75,7 @@ def _delimiter(line: str) -> str:
 def read_csv(text: str, *, columns: Mapping[str, Column]) -> Track:
     """Samples of a CSV, by the columns that are named.
 
-    Parameters: the text; for each channel (a key of UNITS) its column and unit. Returns: Track.
+    Parameters: the text; for each channel (a key of UNITS) its column and unit. Returns: Track [s, m, m/s, m/s², °].
     Raises LogProblem, naming the line, for a missing column, a value that is no number or outside what
     a vehicle on a course can do, time that goes back. Empty cells are drop-outs: their rows are left
     out and counted in ``cautions``.
@@ -80,6 +84,8 @@ def read_csv(text: str, *, columns: Mapping[str, Column]) -> Track:
     >>> told |= {"x": Column(heading="x", unit="m"), "y": Column(heading="y", unit="m")}
     >>> read_csv("t,v,x,y\\n0,36,0,0\\n0.1,36,1,0\\n", columns=told).channels["speed"].tolist()
     [10.0, 10.0]
+
+    Source: RFC 4180; ranges of a vehicle on a course, our own.
     """
     names = headings(text)
     _complete(columns)

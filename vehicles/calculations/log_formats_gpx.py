@@ -97,6 +97,13 @@ def read_gpx(data: bytes) -> Track:
     Parameters: the bytes. Returns: Track with latitude and longitude [°]; speed [m/s] where every point
     carries one in its extensions. Raises LogProblem, naming the line, for anything that is no GPX 1.1.
 
+    >>> point = '<trkpt lat="-33.8" lon="150.9"><time>2026-03-02T07:00:0{}Z</time></trkpt>'
+    >>> points = "".join(point.format(second) for second in range(2))
+    >>> space = "http://www.topografix.com/GPX/1/1"
+    >>> file = f'<gpx version="1.1" xmlns="{space}"><trk><trkseg>{points}</trkseg></trk></gpx>'
+    >>> read_gpx(file.encode()).time_s.tolist()
+    [0.0, 1.0]
+
     Source: GPX 1.1 schema.
     """
     import numpy as np

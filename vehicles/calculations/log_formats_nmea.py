@@ -12,6 +12,8 @@ MOST_BROKEN = 0.1
 def checksum(body: str) -> int:
     """Exclusive or of all characters between $ and *.
 
+    Parameters: the sentence between them. Returns: 0 to 255 [-].
+
     >>> f"{checksum('GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W'):02X}"
     '6A'
 
@@ -29,6 +31,12 @@ def read_nmea(text: str) -> Track:
     Parameters: the text. Returns: Track with latitude, longitude [°] and speed [m/s]. Sentences with a
     wrong checksum, without one, or without a fix are left out and counted in ``cautions``.
     Raises LogProblem, naming the line, when more than a tenth is broken or nothing is left.
+
+    >>> said = "GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W"
+    >>> later = said.replace("123519", "123520")
+    >>> track = read_nmea("".join(f"${one}*{checksum(one):02X}\\n" for one in (said, later)))
+    >>> track.channels["speed"].round(2).tolist()
+    [11.52, 11.52]
 
     Source: NMEA 0183, sentence RMC.
     """

@@ -146,6 +146,14 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
     amplitude left at the cut-off. The error of speed is judged from what the filter takes away,
     as if that were noise without memory; a receiver that smooths its own speed shows too little.
 
+    >>> import numpy as np
+    >>> time = np.arange(0, 4, 0.02)
+    >>> still = np.zeros_like(time)
+    >>> log = Log(time_s=time, x_m=20 * time, y_m=still, speed_mps=still + 20, lateral_mps2=still)
+    >>> even = evened(log, cutoff_hz=4)
+    >>> even.rate_hz, even.gaps, round(float(even.log.speed_mps.max()), 6)
+    (50.0, (), 20.0)
+
     Source: Butterworth low-pass, textbook.
     """
     import numpy as np
@@ -176,7 +184,15 @@ def evened(log: Log, *, cutoff_hz: float) -> Even:
 
 @lru_cache(maxsize=32)
 def low_pass(*, cutoff_hz: float, rate_hz: float) -> "Samples":
-    """Sections of the Butterworth low-pass of second order, kept: every pass of a log asks for the same."""
+    """Sections of the Butterworth low-pass of second order, kept: every pass of a log asks for the same.
+
+    Parameters: cut-off and sampling rate [Hz]. Returns: second-order sections [-].
+
+    >>> low_pass(cutoff_hz=4, rate_hz=100).shape
+    (1, 6)
+
+    Source: Butterworth low-pass, textbook.
+    """
     from scipy.signal import butter
 
     sections: Samples = butter(2, cutoff_hz, fs=rate_hz, output="sos")

@@ -67,6 +67,8 @@ def body(*, width_m: float, length_m: float, front_overhang_m: float | None, whe
 
     >>> body(width_m=1.9, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8).behind_m
     2.5
+
+    Source: plane geometry; the centre of gravity midway between the axles is an assumption.
     """
     WIDTH.check(width_m)
     LENGTH.check(length_m)

@@ -83,6 +83,14 @@ def outlook(
     grip alone is judged and the result says what to measure. Factor and grip are assumptions:
     clean runs simulated with a multi-body model needed 1.2 to 1.6 times the least demand.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example(with_demand=True)
+    >>> found = outlook(demands=done.demand, stability=done.stability, first_max_kmh=80)
+    >>> found.first_kmh, found.rows[0].limited_by, found.rows[0].state
+    (80, 'grip', 'room')
+
     Source: see SOURCE.
     """
     SPEED.check(first_max_kmh)
@@ -152,6 +160,10 @@ def cautions(found: Outlook) -> tuple[str, ...]:
     Parameters: the outlook. Returns: a caution for the speeds over the limit, one for those to be
     careful at [-]. An estimate changes no ladder, but it is told.
 
+    >>> from vehicles.reference import worked_example
+    >>> [text.split(":")[0] for text in cautions(worked_example(with_demand=True).outlook)]
+    ['At 100, 110 km/h little is left between what the course asks and what the vehicle has']
+
     Source: see SOURCE.
     """
     told = []
@@ -182,6 +194,10 @@ def small_margins(found: Outlook, *, first_max_kmh: int) -> str | None:
     Parameters: the outlook; usual highest first speed [km/h]. Returns: the reason of the first
     such row [-].
 
+    >>> from vehicles.reference import worked_example
+    >>> small_margins(worked_example(with_demand=True).outlook, first_max_kmh=80) is None
+    True
+
     Source: a lower first speed for small margins is common practice; what counts as small is our
     assumption, no published source.
     """
@@ -193,7 +209,16 @@ def small_margins(found: Outlook, *, first_max_kmh: int) -> str | None:
 
 
 def workings(found: Outlook) -> Iterator[Working]:
-    """How the limit at each mass and what it leaves came about, for the screen. Source: see SOURCE."""
+    """How the limit at each mass and what it leaves came about, for the screen.
+
+    Parameters: the outlook. Returns: Working of each limit [g].
+
+    >>> from vehicles.reference import worked_example
+    >>> [(one.quantity, one.unit) for one in workings(worked_example(with_demand=True).outlook)][:1]
+    [('Outlook at Test Mass 1: limit', 'g')]
+
+    Source: see SOURCE.
+    """
     for mass, name in MASSES.items():
         rows = [row for row in found.rows if row.mass == mass]
         yield Working(

@@ -7,6 +7,7 @@ from typing import Any
 from . import ranges
 from .case import ADR_CATEGORIES, FUELS, JURISDICTIONS, Case, Crew, Places, Vehicle
 from .crosscheck import contradictions
+from .day_inputs import DAY_KEYS
 from .errors import CalculationError, CaseError, shown
 from .modifications import KINDS, Modification
 from .read_measurements import MeasurementReader
@@ -55,7 +56,8 @@ class _CaseReader(MeasurementReader):
     """Walks through the raw case and gathers problems instead of stopping at the first."""
 
     def case(self, raw: object) -> Case:
-        known = tuple(field.name for field in fields(Case))
+        # What a case file says of the test day is read by day_inputs; it is no part of the vehicle's case.
+        known = (*(field.name for field in fields(Case)), *DAY_KEYS)
         top = self.mapping(raw, "case", known, prefix="")
         if top.get("vehicle") is None and isinstance(raw, Mapping):
             self.wrong("vehicle", "missing; an object with what is known of the vehicle is needed")

@@ -15,6 +15,14 @@ def read_rules(national: Mapping[str, object], jurisdiction: Mapping[str, object
     """The national edition and, laid over it, that of a jurisdiction.
 
     Raises RuleDataError with every problem of the data.
+
+    Parameters: the data of both, each number with its unit [-]. Returns: RuleSet.
+
+    >>> from vehicles.reference import edition
+    >>> read_rules(edition("national"), edition("nsw")).value("wind.limit_mps")
+    3.0
+
+    Source: our own format; each rule names its own.
     """
     problems: list[Problem] = []
     layers = [Layer(national, "national", problems)]

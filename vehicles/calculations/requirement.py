@@ -32,8 +32,12 @@ class Requirement:
 def strongest(needs: Iterable[str]) -> str:
     """The need that several lines come to together.
 
+    Parameters: needs. Returns: one of them [-].
+
     >>> strongest(["not_required", "undecided", "discretionary"]), strongest([])
     ('undecided', 'not_applicable')
+
+    Source: our own rule.
     """
     return max(needs, key=STRENGTH.index, default=STRENGTH[0])
 
@@ -51,7 +55,7 @@ def settled(lines: Iterable[Requirement], decided: Mapping[str, str]) -> dict[st
     Returns
     -------
     dict
-        Need by code for every line
+        Need by code for every line [-]
 
     Examples
     --------

@@ -93,7 +93,7 @@ def reduction(*, case: Case, checks: tuple[LimitCheck, ...]) -> Iterator[Require
 
     Parameters
     ----------
-    case : its modifications
+    case : its modifications [mm]
     checks : the limits of the rules against it, in their own units
 
     Returns

@@ -52,6 +52,8 @@ def static_stability_factor(*, track_mm: float, cg_height_mm: float) -> float:
 def band(ssf: float) -> str:
     """Rollover band that the agency published in 2001 for a factor, for context only.
 
+    Parameters: the factor [-]. Returns: the band.
+
     >>> band(1.097)
     '2 of 5'
 

@@ -47,8 +47,12 @@ COMPARISONS = (None, "more_than", "at_least")
 def bounds_of(name: str) -> Bounds | None:
     """The range of the number by that name; None when no rule is known by it.
 
+    Parameters: the name. Returns: lowest and highest, in the name's own unit [mm, kg, ...].
+
     >>> bounds_of("seat.occupant_kg"), bounds_of("uncertified.total_mm"), bounds_of("total_mm")
     ((40, 150), (0, 1000), None)
+
+    Source: our own, wide enough for any light vehicle.
     """
     if name in REQUIRED_NUMBERS:
         return REQUIRED_NUMBERS[name]

@@ -76,7 +76,24 @@ def passes(*, log: Log, course: Course) -> tuple[Log, ...]:
     """The passes through the course in one log, each with two seconds before and after it.
 
     A pass leads from before the start of section 1 to past the end of section 6 without turning
-    back over the start. Parameters: log, course. Returns: one Log for each pass, in order of time.
+    back over the start.
+
+    Parameters: log [s, m, m/s, m/s²], course [m]. Returns: one Log for each pass, in order of
+    time.
+
+    >>> import numpy as np
+    >>> from vehicles.calculations.course import lay_out
+    >>> from vehicles.calculations.manoeuvre import body
+    >>> course = lay_out(width_mm=1800)
+    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8)
+    >>> def driven(kmh):
+    ...     time = np.arange(-2, 8, 0.02)
+    ...     speed = np.full_like(time, kmh / 3.6)
+    ...     y = 1.1 + np.sin(time)
+    ...     return Log(time_s=time + 2, x_m=time * kmh / 3.6, y_m=y, speed_mps=speed, lateral_mps2=-np.sin(time))
+    >>> [round(float(one.time_s[0])) for one in passes(log=driven(80), course=course)]
+    [0]
+
     Source: our own rule.
     """
     import numpy as np
@@ -123,6 +140,24 @@ def analyse(
     body heads along its path: the margins leave sideslip out. A sensor's lateral acceleration is
     taken as read, with roll and bias in it: ``cautions`` says so, and whether it fits the path.
 
+    Example
+    -------
+    >>> import numpy as np
+    >>> from vehicles.calculations.course import lay_out
+    >>> from vehicles.calculations.manoeuvre import body
+    >>> course = lay_out(width_mm=1800)
+    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8)
+    >>> def driven(kmh):
+    ...     time = np.arange(-2, 8, 0.02)
+    ...     speed = np.full_like(time, kmh / 3.6)
+    ...     y = 1.1 + np.sin(time)
+    ...     return Log(time_s=time + 2, x_m=time * kmh / 3.6, y_m=y, speed_mps=speed, lateral_mps2=-np.sin(time))
+    >>> found = analyse(log=driven(80), course=course, body=car)
+    >>> round(found.entry_kmh, 1), round(found.kept, 3), round(found.peak_lateral_g, 3)
+    (80.0, 1.0, 0.102)
+    >>> round(found.nearest.margin_m, 2)
+    -0.77
+
     Source: kinematics; filter as in ``filter``; checked on synthetic runs with known answers.
     """
     found = passes(log=log, course=course)
@@ -157,7 +192,15 @@ def analyse(
 
 
 def known(value: float) -> float | None:
-    """A number, or None for NaN."""
+    """A number, or None for NaN.
+
+    Parameters: a number in any unit [-]. Returns: the same, or None.
+
+    >>> known(1.5), known(float("nan"))
+    (1.5, None)
+
+    Source: our own rule.
+    """
     return None if isnan(value) else float(value)
 
 

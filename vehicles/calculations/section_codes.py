@@ -14,7 +14,7 @@ def section_codes(case: Case, rules: RuleSet) -> Iterator[Requirement]:
 
     Parameters
     ----------
-    case : its modifications
+    case : its modifications [mm, kg]
     rules : the codes of its editions
 
     Returns

@@ -16,6 +16,7 @@ STEPS = (
     "Square the first offset with the triangle; set each offset square to the line at its station.",
     "Check every diagonal before driving; reset the cone when it is out by more than its tolerance.",
     "Lane limits are tangent to the cone bases: the middle of a cone stands half a base outside.",
+    "For a log: take the two positions on the string line, at x = 0 and well along it, not at the middle of a cone.",
 )
 
 

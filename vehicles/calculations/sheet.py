@@ -21,7 +21,16 @@ NEED = {
 
 
 def sheet(done: WorkUp) -> str:
-    """The whole work-up as text, 100 columns wide. Numbers are rounded here and nowhere else."""
+    """The whole work-up as text, 100 columns wide. Numbers are rounded here and nowhere else.
+
+    Parameters: the work-up [mm, kg, g, AUD by name]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> sheet(worked_example()).splitlines()[0]
+    'WORK-UP'
+
+    Source: our own format.
+    """
     parts = (
         ("WORK-UP", _title(done)),
         ("CATEGORY", _category(done)),

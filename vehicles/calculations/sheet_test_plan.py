@@ -12,7 +12,16 @@ from .workup import WorkUp
 
 
 def loading(done: WorkUp) -> Iterator[str]:
-    """What to put where, and what its lashing must hold."""
+    """What to put where, and what its lashing must hold.
+
+    Parameters: the work-up [kg, N]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> next(loading(worked_example()))
+    '  Test Mass 1: ballast to reach                       0.0 kg'
+
+    Source: our own format.
+    """
     if done.loading is None:
         yield "  not planned: no stock of ballast was given"
         return
@@ -41,7 +50,16 @@ def _one_loading(one: MassLoading) -> Iterator[str]:
 
 
 def set_out(done: WorkUp) -> Iterator[str]:
-    """Stations and offsets for two people with tapes."""
+    """Stations and offsets for two people with tapes.
+
+    Parameters: the work-up [m]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> len(list(set_out(worked_example())))
+    34
+
+    Source: our own format.
+    """
     sheet = done.set_out
     if sheet is None:
         yield "  undecided: the overall width is not known"
@@ -57,7 +75,16 @@ def set_out(done: WorkUp) -> Iterator[str]:
 
 
 def outlook(done: WorkUp) -> Iterator[str]:
-    """Demand against limits, speed by speed."""
+    """Demand against limits, speed by speed.
+
+    Parameters: the work-up [g, km/h]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> next(outlook(worked_example(with_demand=True)))
+    '  - 80 km/h is the highest speed up to 80 km/h with room at both masses.'
+
+    Source: our own format.
+    """
     found = done.outlook
     if found is None:
         yield "  undecided: it needs the demand"
@@ -69,7 +96,16 @@ def outlook(done: WorkUp) -> Iterator[str]:
 
 
 def site(done: WorkUp) -> Iterator[str]:
-    """What a site must offer."""
+    """What a site must offer.
+
+    Parameters: the work-up [m]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> next(site(worked_example())).split()
+    ['Run-up', 'to', '110', 'km/h', '311.2', 'm']
+
+    Source: our own format.
+    """
     needs = done.site
     if needs is None:
         yield "  undecided: overall width and category decide it"
@@ -85,7 +121,16 @@ def site(done: WorkUp) -> Iterator[str]:
 
 
 def centre_of_gravity(done: WorkUp) -> Iterator[str]:
-    """Height as measured, places along and across."""
+    """Height as measured, places along and across.
+
+    Parameters: the work-up [mm]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> next(centre_of_gravity(worked_example())).split()
+    ['Height,', 'empty:', '760', 'mm', '±', '20', 'mm']
+
+    Source: our own format.
+    """
     found = done.centre_of_gravity
     height = found.height
     error = "" if height.error_mm is None else f" ± {fixed(height.error_mm, 0)} mm"
@@ -98,7 +143,16 @@ def centre_of_gravity(done: WorkUp) -> Iterator[str]:
 
 
 def speedometer(done: WorkUp) -> Iterator[str]:
-    """True speeds and what is shown at them."""
+    """True speeds and what is shown at them.
+
+    Parameters: the work-up [km/h]. Returns: lines of text.
+
+    >>> from vehicles.reference import worked_example
+    >>> next(speedometer(worked_example()))
+    '  Speedometer at 80 km/h shows 74.8 km/h'
+
+    Source: our own format.
+    """
     if done.speedometer is not None:
         for row in done.speedometer.ladder:
             yield f"  Speedometer at {fixed(row.true_kmh, 0)} km/h shows {fixed(row.shown_kmh)} km/h"

@@ -81,6 +81,14 @@ def for_masses(
     Heights of loads are shares of the overall height, assumed, with their error counted in the
     range. The mean of front and rear track is used, as the factor is defined.
 
+    Example
+    -------
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> first, second = for_masses(case=done.case, masses=done.masses, height=done.height)
+    >>> round(first.ssf, 3), round(second.ssf, 3)
+    (1.041, 1.058)
+
     Source: moments about the ground; see SOURCE.
     """
     measured, empty = case.vehicle.cg_height_mm, case.vehicle.empty_mass_kg

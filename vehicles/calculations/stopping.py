@@ -53,7 +53,13 @@ def workings(
     """How run-up and run-off come about, for the screen.
 
     Parameters: speed [km/h], accelerations [m/s²], reaction time [s], margin [m]. Returns: two Working [m].
-    Raises CalculationError for a value out of range. Source: see ``run_up`` and ``run_off``.
+    Raises CalculationError for a value out of range.
+
+    >>> both = workings(speed_kmh=110, acceleration_mps2=1.5, deceleration_mps2=3.4, reaction_s=2.5, margin_m=0)
+    >>> [round(one.value, 1) for one in both]
+    [311.2, 213.7]
+
+    Source: see ``run_up`` and ``run_off``.
     """
     speed = {"v": f"{speed_kmh:g} km/h"}
     return (

@@ -19,7 +19,7 @@ LENGTH_UNITS = {
 MASS_UNITS = {"kg": "kilogram", "g": "gram", "t": "metric_ton", "lb": "pound"}
 
 _QUANTITY = re.compile(
-    r"\s*(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d{1,12})(?:\.\d{1,20})?)\s*(?P<unit>[a-z\"']*)\s*",
+    r"\s*(?P<number>[+-]?(?:[1-9]\d{0,2}(?:,\d{3})+|\d{1,12})(?:\.\d{1,20})?)\s*(?P<unit>[a-z\"']*)\s*",
     re.ASCII | re.IGNORECASE,
 )
 
@@ -57,7 +57,7 @@ def parse_length_mm(text: str, *, quantity: str = "length", bare: str = "mm") ->
     Notes
     -----
     A comma separates thousands and nothing else: ``1,885`` is read, ``1,5`` is refused because
-    it could mean 1.5 as well as 15.
+    it could mean 1.5 as well as 15, and ``0,900`` because no thousands begin with 0.
 
     Examples
     --------
@@ -105,7 +105,8 @@ def _convert(text: str, *, quantity: str, units: dict[str, str], bare: str, to: 
     match = _QUANTITY.fullmatch(text)
     unit = units.get(match["unit"].lower() or bare) if match else None
     if match is None or unit is None:
-        allowed = f"a number such as 1885 or 1,885.5, alone ({bare}) or followed by {', '.join(units)}"
+        alone = f"a number such as 1885 or 1,885.5, alone ({bare}) or followed by {', '.join(units)}"
+        allowed = f"{alone}; a point before decimals"
         raise UnreadableError(quantity=quantity, value=text, allowed=allowed)
     number = float(match["number"].replace(",", ""))
     if unit == to:

@@ -17,6 +17,11 @@ def with_daylight(*, hours: Sequence[Hour], latitude_deg: float, longitude_deg: 
     Returns: hours in the same order. Raises CalculationError for a place off the globe, or a day
     on which the sun does not rise or set there.
 
+    >>> from zoneinfo import ZoneInfo
+    >>> early = [Hour(start=datetime(2026, 3, 2, h, tzinfo=ZoneInfo("Australia/Sydney")), wind_mps=1) for h in (6, 7)]
+    >>> [hour.daylight for hour in with_daylight(hours=early, latitude_deg=-33.87, longitude_deg=151.21)]
+    [False, True]
+
     Source: see ``daylight``.
     """
 
@@ -34,10 +39,17 @@ def with_site_hours(*, hours: Sequence[Hour], opens: time, closes: time) -> tupl
     """Hours with ``site_open`` True when the site is open for all of the hour.
 
     Parameters: hours whose starts carry the site's own zone; opening and closing time by the
-    clock of that zone, on one day. Returns: hours in the same order. Raises CalculationError when
+    clock of that zone, on one day [h]. Returns: hours in the same order. Raises CalculationError when
     the site closes no later than it opens.
 
     Notes: a time of 23:59 or later closes with the day.
+
+    >>> from zoneinfo import ZoneInfo
+    >>> early = [Hour(start=datetime(2026, 3, 2, h, tzinfo=ZoneInfo("Australia/Sydney")), wind_mps=1) for h in (6, 7)]
+    >>> [hour.site_open for hour in with_site_hours(hours=early, opens=time(7), closes=time(16))]
+    [False, True]
+
+    Source: comparison.
     """
     _check(opens, closes)
 
@@ -52,7 +64,7 @@ def is_open(*, start: datetime, end: datetime, opens: time, closes: time) -> boo
     """Whether a site is open from start to end.
 
     Parameters: start and end by the site's own clock; opening and closing time by that clock, on one
-    day. Returns: True when all of it lies within. Raises CalculationError when the site closes no
+    day [h]. Returns: True when all of it lies within. Raises CalculationError when the site closes no
     later than it opens.
 
     Notes: a time of 23:59 or later closes with the day.

@@ -63,6 +63,12 @@ def judge_hours(*, hours: Sequence[Hour], limits: Limits) -> tuple[HourJudgement
     Notes: gust, when limited, and rain must be known to be met; so must the hours before, as far
     back as the surface takes to dry. The drying time is an assumption.
 
+    >>> from datetime import UTC, datetime
+    >>> rain = [2.0, 0.0, 0.0, 0.0, 0.0]
+    >>> hours = [Hour(start=datetime(2026, 3, 2, h, tzinfo=UTC), wind_mps=1, rain_mm=mm) for h, mm in enumerate(rain)]
+    >>> [hour.need for hour in judge_hours(hours=hours, limits=Limits())]
+    ['not_met', 'not_met', 'not_met', 'not_met', 'met']
+
     Source: wind and surface: common practice, no published source.
     """
     known = by_start(hours)
@@ -144,8 +150,11 @@ def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tupl
     Parameters: hourly record; limits; hours the test needs [h]. Returns: windows; ``ranked`` puts
     the best first. Raises CalculationError as ``judge_hours``.
 
-    >>> windows(hours=[], limits=Limits(), hours_needed=3)
-    ()
+    >>> from datetime import UTC, datetime
+    >>> gusty = [5.0 if h == 6 else 1.0 for h in range(12)]
+    >>> hours = [Hour(start=datetime(2026, 3, 2, h, tzinfo=UTC), wind_mps=v, rain_mm=0) for h, v in enumerate(gusty)]
+    >>> [(one.start.hour, one.end.hour) for one in windows(hours=hours, limits=Limits(), hours_needed=3)]
+    [(3, 6), (7, 12)]
 
     Source: common practice, no published source.
     """
@@ -165,8 +174,16 @@ def windows(*, hours: Sequence[Hour], limits: Limits, hours_needed: int) -> tupl
 def ranked(found: Sequence[Window]) -> tuple[Window, ...]:
     """Windows from the best: longest first, then calmest, then earliest.
 
-    >>> ranked(())
-    ()
+    Parameters: windows [h, m/s]. Returns: the same in that order.
+
+    >>> from datetime import UTC, datetime
+    >>> def window(hour, hours, wind_mps):
+    ...     start = datetime(2026, 3, 2, hour, tzinfo=UTC)
+    ...     return Window(start=start, end=start + hours * HOUR, hours=hours, wind_mps=wind_mps)
+    >>> [one.start.hour for one in ranked([window(6, 3, 1.0), window(10, 4, 2.5), window(15, 4, 2.0)])]
+    [15, 10, 6]
+
+    Source: our own order.
     """
     return tuple(sorted(found, key=lambda window: (-window.hours, window.wind_mps, window.start)))
 

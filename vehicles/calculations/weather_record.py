@@ -62,10 +62,20 @@ class Record:
 def from_hours(hours: Sequence[Hour]) -> Record:
     """A record of one site from hours with their local zone; gaps are filled with hours not known.
 
-    Parameters: hours, in any order, at least one. Returns: Record. Raises CalculationError for an
+    Parameters: hours, in any order, at least one [m/s, mm]. Returns: Record. Raises CalculationError for an
     hour that stands twice, or not whole hours after the first, or an empty record.
 
     Notes: an hour whose daylight or site hours are not known is an hour not known.
+
+    >>> from datetime import datetime
+    >>> from zoneinfo import ZoneInfo
+    >>> zone = ZoneInfo("Australia/Sydney")
+    >>> apart = [Hour(start=datetime(2026, 3, 2, h, tzinfo=zone), wind_mps=2) for h in (6, 8)]
+    >>> found = from_hours(apart)
+    >>> found.hour.tolist(), found.wind_mps.tolist()
+    ([6, 7, 8], [2.0, nan, 2.0])
+
+    Source: our own rule.
     """
     import numpy as np
 

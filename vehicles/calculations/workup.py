@@ -76,6 +76,14 @@ def work_up(
     WorkUp
         What is missing is named in ``undecided``
 
+    Example
+    -------
+    >>> from vehicles.reference import price_book, rule_set
+    >>> from .example import example_case
+    >>> done = work_up(example_case(), rules=rule_set("NSW"), prices=price_book(), with_demand=False)
+    >>> done.requirement("LT2").need, round(done.masses.tm2_kg, 2)
+    ('required', 2621.54)
+
     Source: each part names its own.
     """
     category = resulting_category(case, rules=rules)

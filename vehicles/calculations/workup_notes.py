@@ -15,7 +15,17 @@ from .workup_parts import Parts
 
 
 def cautions_of(parts: Parts) -> tuple[str, ...]:
-    """Everything to be heard before anyone drives, each once. Source: each part names its own."""
+    """Everything to be heard before anyone drives, each once.
+
+    Parameters: the parts of a work-up [mm, kg, g]. Returns: sentences.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> cautions_of(done) == done.cautions
+    True
+
+    Source: each part names its own.
+    """
     return _unique(
         cautions_for(
             case=parts.case,
@@ -38,7 +48,17 @@ def cautions_of(parts: Parts) -> tuple[str, ...]:
 
 
 def undecided_of(parts: Parts) -> tuple[str, ...]:
-    """Everything that is not known, with what to measure, each once."""
+    """Everything that is not known, with what to measure, each once.
+
+    Parameters: the parts of a work-up [mm, kg, g]. Returns: sentences.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> [text.split(":")[0] for text in undecided_of(done)]
+    ['load index']
+
+    Source: each part names its own.
+    """
     return _unique(
         parts.category.undecided,
         parts.height.undecided,
@@ -56,7 +76,17 @@ def undecided_of(parts: Parts) -> tuple[str, ...]:
 
 
 def workings_of(parts: Parts) -> tuple[Working, ...]:
-    """How every deciding number came about, in the order of the work-up."""
+    """How every deciding number came about, in the order of the work-up.
+
+    Parameters: the parts of a work-up [mm, kg, g]. Returns: each with its own unit.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> [one.quantity for one in workings_of(done) if one.quantity.startswith("Test Mass")]
+    ['Test Mass 1', 'Test Mass 2']
+
+    Source: each part names its own.
+    """
     return (
         *parts.height.workings,
         *parts.masses.workings,

@@ -61,12 +61,32 @@ class Parts:
 
 
 def need(needs: Sequence[Requirement], code: str) -> Requirement:
-    """The requirement by its code."""
+    """The requirement by its code.
+
+    Parameters: requirements and a code [-]. Returns: the one of that code.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> need(done.requirements, "LT2").title
+    'Lane-change test'
+
+    Source: our own format.
+    """
     return next(item for item in needs if item.code == code)
 
 
 def course_for(vehicle: Vehicle, rules: RuleSet) -> Course | None:
-    """The course by the rules' offset and datum, None while the width is not known."""
+    """The course by the rules' offset and datum, None while the width is not known.
+
+    Parameters: the vehicle [mm] and its rules. Returns: Course [m].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> course_for(done.case.vehicle, done.rules).length_m
+    125.0
+
+    Source: see ``course``.
+    """
     if vehicle.overall_width_mm is None:
         return None
     return lay_out(
@@ -77,19 +97,49 @@ def course_for(vehicle: Vehicle, rules: RuleSet) -> Course | None:
 
 
 def set_out_for(course: Course | None) -> SetOut | None:
-    """The set-out sheet of the course."""
+    """The set-out sheet of the course.
+
+    Parameters: the course [m]. Returns: SetOut [m], None without a course.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> len(set_out_for(done.course).marks), set_out_for(None)
+    (18, None)
+
+    Source: see ``setout``.
+    """
     return None if course is None else set_out_sheet(course=course)
 
 
 def site_for(course: Course | None, speeds: Speeds) -> SiteNeeds | None:
-    """What a site must offer at the target speed, None while course or target is undecided."""
+    """What a site must offer at the target speed, None while course or target is undecided.
+
+    Parameters: the course [m], the speeds [km/h]. Returns: SiteNeeds [m].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> site_for(done.course, done.speeds).speed_kmh
+    110
+
+    Source: see ``site_needs``.
+    """
     if course is None or speeds.target_kmh is None:
         return None
     return site_needs(course=course, speed_kmh=speeds.target_kmh)
 
 
 def speedometer_for(height: HeightLedger, speeds: Speeds) -> Speedometer | None:
-    """What the speedometer shows on the ladder, None without a known change of tyres."""
+    """What the speedometer shows on the ladder, None without a known change of tyres.
+
+    Parameters: the height ledger [mm], the speeds [km/h]. Returns: Speedometer [km/h].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> [row.true_kmh for row in speedometer_for(done.height, done.speeds).ladder]
+    [80.0, 90.0, 100.0, 110.0]
+
+    Source: see ``speedometer``.
+    """
     if height.tyres is None:
         return None
     return speedometer(change=height.tyres, speeds_kmh=speeds.ladder_kmh)
@@ -98,7 +148,20 @@ def speedometer_for(height: HeightLedger, speeds: Speeds) -> Speedometer | None:
 def stability_for(
     case: Case, *, place: CgPosition, masses: Masses, height: HeightLedger, loading: Loading | None
 ) -> Both:
-    """Stability from the measured height and side with their error, and with the ballast where it is planned."""
+    """Stability from the measured height and side with their error, and with the ballast where it is planned.
+
+    Parameters: the case, its places [mm], masses [kg], height [mm] and loading. Returns:
+    Stability at both masses.
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> found = stability_for(done.case, place=done.centre_of_gravity, masses=done.masses, height=done.height,
+    ...                       loading=done.loading)
+    >>> found == done.stability
+    True
+
+    Source: see ``stability``.
+    """
     vehicle, measured = case.vehicle, place.height
     overall, error = vehicle.overall_height_mm, measured.error_mm
     return for_masses(
@@ -112,7 +175,19 @@ def stability_for(
 
 
 def demand_for(vehicle: Vehicle, *, course: Course | None, rules: RuleSet, category: Category) -> tuple[Demand, ...]:
-    """Demand at every ten from 60 up to the target; without a target at the usual speeds."""
+    """Demand at every ten from 60 up to the target; without a target at the usual speeds.
+
+    Parameters: the vehicle [mm], course [m], rules and category. Returns: Demand [g] at each
+    speed [km/h].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> asked = {"course": done.course, "rules": done.rules, "category": done.category}
+    >>> [one.speed_kmh for one in demand_for(done.case.vehicle, **asked)]
+    [60, 70, 80, 90, 100, 110]
+
+    Source: see ``manoeuvre``.
+    """
     if course is None or vehicle.overall_length_mm is None:
         return ()
     chosen: Sequence[int] = DEMAND_SPEEDS_KMH
@@ -141,7 +216,20 @@ def _demand_speeds(rules: RuleSet, *, passenger: bool) -> list[int]:
 def seen_and_speeds(
     demands: Sequence[Demand], *, stability: Both, rules: RuleSet, category: Category, height: HeightLedger
 ) -> tuple[Outlook | None, Speeds]:
-    """The outlook, and the ladder that begins lower when it finds small margins."""
+    """The outlook, and the ladder that begins lower when it finds small margins.
+
+    Parameters: demands and stability [g], rules, category and height [mm]. Returns: Outlook,
+    Speeds [km/h].
+
+    >>> from vehicles.reference import worked_example
+    >>> done = worked_example()
+    >>> parts = {"rules": done.rules, "category": done.category, "height": done.height}
+    >>> seen, speeds = seen_and_speeds((), stability=done.stability, **parts)
+    >>> seen, speeds.ladder_kmh
+    (None, (80, 90, 100, 110))
+
+    Source: see ``outlook`` and ``ladder_for``.
+    """
     usual = speeds_for(rules=rules, category=category, height=height)
     if not demands:
         return None, usual
@@ -154,7 +242,17 @@ def seen_and_speeds(
 
 
 def estimate_for(needs: Sequence[Requirement], prices: PriceBook, vehicle: Vehicle) -> Estimate:
-    """The cost with everything that is asked for or may yet be: an estimate errs upwards."""
+    """The cost with everything that is asked for or may yet be: an estimate errs upwards.
+
+    Parameters: requirements, prices [AUD] and the vehicle. Returns: Estimate [AUD].
+
+    >>> from vehicles.reference import price_book, worked_example
+    >>> done = worked_example()
+    >>> estimate_for(done.requirements, price_book(), done.case.vehicle) == done.estimate
+    True
+
+    Source: see ``estimate``.
+    """
     return estimate(
         prices=prices,
         needs_lane_change=need(needs, "LT2").need in ASKED_FOR,

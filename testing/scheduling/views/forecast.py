@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
+from testing import workings
 from testing.models import Site, WaitingFile
 from testing.scheduling import climate, refresh, source, uploading
 from testing.scheduling import forecast as forecasts
@@ -45,7 +46,7 @@ def forecast(request, pk):
         "testing/scheduling/forecast.html",
         {
             "site": site,
-            "days": [(day, drawn(day, limits)) for day in days],
+            "days": [(day, drawn(day, limits), workings.shown(day.workings(site, limits))) for day in days],
             "limits": limits,
             "earlier": first_day - DAYS * forecasts.DAY,
             "later": first_day + DAYS * forecasts.DAY,
@@ -67,6 +68,7 @@ def past_weather(request, pk):
     row = site.climatology.filter(hours_needed=hours).first()
     months = [(date(2000, month, 1), *told) for month, *told in climate.months(row)] if row else []
     shown = {"site": site, "row": row, "months": months, "hours": hours, "lengths": climate.LENGTHS}
+    shown["workings"] = workings.shown(climate.workings(row)) if row else []
     return render(request, "testing/scheduling/past_weather.html", shown)
 
 

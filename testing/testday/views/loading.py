@@ -38,6 +38,7 @@ def load(request, pk, mass):
         "target": target,
         "lowest": lowest,
         "highest": highest,
+        "tolerance": loading.tolerance(),
         "drawing": picture(day, mass),
         "load": planned(day, mass),
         "unrated": loading.unrated(day),

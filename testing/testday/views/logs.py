@@ -8,7 +8,9 @@ from django.utils.safestring import mark_safe
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import saved
+from testing import workings
 from testing.testday import access, limits, logs, matching, plots, settling, waiting_logs
+from testing.testday import passes as passes_told
 from testing.testday.log_forms import ColumnsForm, LogForm, PassesForm
 from testing.testday.models import LoggedPass
 from testing.testday.refused import Refused
@@ -148,6 +150,8 @@ def passed(request, pk, number):
         "beside": beside,
         "differences": settling.differences(one, roll_deg=limits.rolls(day)(one.run)) if one.run else [],
     }
+    if "trace" in one.found:
+        context["workings"] = workings.shown(passes_told.workings_of(one.found))
     if beside:
         context["table"] = _side_by_side([one, *beside])
     if drawn:

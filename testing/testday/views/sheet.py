@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 
 from jobs.access import allow
 from jobs.views.shared import job_or_404
+from testing import workings
 from testing.scheduling import go
 from testing.testday import access, checks, instruments, ladder, limits, loading, rating, readiness, settling, stale
 from testing.testday.locking import closed_because
@@ -204,4 +205,5 @@ def _mass(day, step):
         "rungs": rungs,
         "mass_kg": day.work_up["masses"][f"{step.mass}_kg"],
         "waits_for": _in_short(readiness.waits_for(day, mass=step.mass)),
+        "workings": workings.shown([ladder.working(day, step)]),
     }
