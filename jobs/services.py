@@ -6,7 +6,7 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from jobs import lines, steps
+from jobs import lines, loaded, steps
 from jobs.audit import record
 from jobs.models import Counter, Job, Owner, Waiting
 from vehicles.calculations import ranges
@@ -87,7 +87,7 @@ def save_owner(*, by, job, form):
     job = _open(job)
     before = Owner.objects.select_for_update().get(pk=job.owner_id)
     changed = {name: [getattr(before, name), form.cleaned_data[name]] for name in form.changed_data}
-    owner = form.save()
+    owner = loaded.save(form, before)
     lines.touched_all(owner.jobs.exclude(stage=steps.DONE))
     record(job, by, "Owner's details saved", changed=changed)
     return owner
@@ -111,16 +111,17 @@ def wait_no_more(*, by, job):
 
 @transaction.atomic
 def save_vehicle(*, by, job, form):
-    """Store the facts of the vehicle; the trail keeps what each changed fact was before."""
+    """Store the facts of the vehicle that were changed; the trail keeps what each was before."""
     job = _open(job)
-    before = Vehicle.objects.get(pk=job.vehicle_id)
-    vehicle = form.save()
-    changed = {
-        name: [_plain(getattr(before, name)), _plain(getattr(vehicle, name))]
-        for name in form.changed_data
-        if hasattr(before, name)
-    }
-    record(job, by, "Vehicle facts saved", changed=changed)
+    vehicle = Vehicle.objects.select_for_update().get(pk=job.vehicle_id)
+    before = {name: _plain(getattr(vehicle, name)) for name in form.changed_data if hasattr(vehicle, name)}
+    loaded.save(form, vehicle)
+    record(
+        job,
+        by,
+        "Vehicle facts saved",
+        changed={name: [was, _plain(getattr(vehicle, name))] for name, was in before.items()},
+    )
     return vehicle
 
 

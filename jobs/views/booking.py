@@ -4,10 +4,10 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts, returning, services
+from jobs import drafts, loaded, returning, services
 from jobs.access import allow
 from jobs.forms import OpenJobForm, OwnerForm
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import come_again, job_or_404, saved
 from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
 from vehicles.forms import DocumentForm, ModificationForm, VehicleForm
@@ -53,7 +53,10 @@ def edit_owner(request, number):
     job = job_or_404(number)
     form = drafts.fill(OwnerForm, request, instance=job.owner)
     if request.method == "POST" and form.is_valid():
-        services.save_owner(by=request.user, job=job, form=form)
+        try:
+            services.save_owner(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         return saved(request, "Owner's details saved.", "jobs:job", job.number)
     return render(request, "jobs/edit_owner.html", {"job": job, "form": form})
 
@@ -64,7 +67,10 @@ def edit_vehicle(request, number):
     job = job_or_404(number)
     form = drafts.fill(VehicleForm, request, instance=job.vehicle, jurisdiction=job.jurisdiction)
     if request.method == "POST" and form.is_valid():
-        vehicle = services.save_vehicle(by=request.user, job=job, form=form)
+        try:
+            vehicle = services.save_vehicle(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         _warn_of_vin(request, vehicle)
         return saved(request, "Vehicle saved.", "jobs:modifications", job.number)
     return render(request, "jobs/edit_vehicle.html", {"job": job, "form": form})

@@ -137,7 +137,7 @@ def test_what_was_typed_without_connection_survives_the_closed_tab(counter):
     again.goto("/jobs/book-in/")
     assert again.get_by_label("Owner's name").input_value() == "Olive Saltbush"
     assert again.get_by_label("Registered in").input_value() == "VIC"
-    assert again.get_by_text("Typed on this device at").is_visible()
+    assert again.get_by_text("Typed on this device on").is_visible()
 
 
 def test_what_was_typed_survives_a_session_that_ran_out(counter, desk):
