@@ -162,6 +162,7 @@ TABLE = {
     "testing:countersign": {ENGINEER},
     "testing:measurement": {ENGINEER},
     "testing:decide_retest": {ENGINEER},
+    "testing:tell_must_change": {ENGINEER},
     "testing:logs": {ENGINEER},
     "testing:log_columns": {ENGINEER},
     "testing:log_passes": {ENGINEER},

@@ -9,15 +9,9 @@ from jobs.lines import end_of
 from jobs.owners import offers
 from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.conditions import conditions
+from testing.scheduling.preparing import TO_BRING
 from testing.scheduling.services import standing_booking
 from testing.triage import decision
-
-TO_BRING = (
-    "Bring the insurance document, unless we arrange the cover.",
-    "Take the roof rack and everything loose off and out of the vehicle.",
-    "Leave the spare wheel, jack and toolkit in their places: they belong to the mass.",
-    "Come with the tank at least nine tenths full.",
-)
 
 
 def applies(job):
