@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.html import format_html_join
 
 from jobs import services, steps
-from jobs.models import Job, Owner, Waiting
+from jobs.models import Ending, Job, Owner, Waiting
 from vehicles.calculations.identity import check_vin
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
@@ -136,6 +136,40 @@ class WaitingForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["who"].choices = [(who, who.capitalize()) for who in reversed(steps.ACTORS)]
+        set_out(self)
+
+
+class EndingForm(forms.Form):
+    """Why a job is closed without a certificate."""
+
+    reason = forms.ChoiceField(
+        label="Because", choices=[("", "Choose a reason"), *Ending.Reason.choices], widget=forms.Select
+    )
+    words = forms.CharField(
+        label="In words",
+        max_length=200,
+        required=False,
+        help_text="For the file. The owner reads the reason above, not these words.",
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("reason") == Ending.Reason.OTHER and not cleaned.get("words") and "words" not in self.errors:
+            self.add_error("words", "“Another reason” says nothing yet: write down which.")
+        return cleaned
+
+
+class OpenAgainForm(forms.Form):
+    """Why a job that was closed without a certificate is taken up again."""
+
+    reason = forms.CharField(label="Why is it opened again", max_length=150)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
         set_out(self)
 
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from jobs import lines, loaded, steps
 from jobs.audit import record
-from jobs.models import Counter, Job, Owner, Waiting
+from jobs.models import Counter, Ending, Job, Owner, Waiting
 from vehicles.calculations import ranges
 from vehicles.measured import SEAT_ROWS
 from vehicles.models import Document, Vehicle
@@ -16,11 +16,13 @@ from vehicles.uploads import made_safe, plain_name
 
 
 class FileClosed(Exception):
-    """The certificate is sealed: the facts under it no longer change."""
+    """The file is closed, with a sealed certificate or without one: its facts no longer change."""
 
     def __init__(self, job):
         self.job = job
-        super().__init__(f"{job.number} is closed; what a certificate rests on is not changed any more.")
+        without = Ending.objects.filter(job=job).exists()
+        why = "the engineer can open it again" if without else "what a certificate rests on is not changed any more"
+        super().__init__(f"{job.number} is closed; {why}.")
 
 
 def _open(job):

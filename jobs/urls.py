@@ -1,7 +1,7 @@
 from django.urls import include, path
 
 from jobs.owner_urls import patterns as owner_side
-from jobs.views import book, booking, home, job, receipt, waiting
+from jobs.views import book, booking, ending, home, job, receipt, waiting
 
 jobs = [
     path("jobs/", book.job_book, name="book"),
@@ -26,6 +26,8 @@ jobs = [
     path("jobs/<slug:number>/receipt/send/", receipt.send_receipt, name="send_receipt"),
     path("jobs/<slug:number>/waiting/", waiting.wait_for, name="wait_for"),
     path("jobs/<slug:number>/waiting/stop/", waiting.wait_no_more, name="wait_no_more"),
+    path("jobs/<slug:number>/close/", ending.close_without, name="close_without"),
+    path("jobs/<slug:number>/open-again/", ending.open_again, name="open_again"),
     path("jobs/<slug:number>/documents/<int:pk>/", job.document, name="document"),
     path("jobs/<slug:number>/move-on/", job.move_on, name="move_on"),
     path("jobs/<slug:number>/send-back/<slug:step>/", job.send_back, name="send_back"),

@@ -22,10 +22,10 @@ class TestingConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import arrivals, landing, outbox, owner_page, steps
+        from jobs import arrivals, endings, landing, outbox, owner_page, steps
         from jobs.overview import figures
         from testing import estimate, overview
-        from testing.scheduling import offered, sheet
+        from testing.scheduling import bookings, offered, sheet
         from testing.scheduling.arrivals import booked
         from testing.scheduling.step import STEP as SCHEDULING
         from testing.testday.step import STEP as TEST_DAY
@@ -38,6 +38,7 @@ class TestingConfig(AppConfig):
         owner_page.register_scope(estimate.scope_for)
         owner_page.register_papers(sheet.papers)
         owner_page.register_mornings(offered.mornings)
+        endings.register(let_go=bookings.let_go)
         for kind in ("test_booked", "test_moved"):
             outbox.attach_when_sending(kind, sheet.attachments)
         figures.register("first-time-passes", overview.first_time_passes)

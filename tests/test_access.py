@@ -37,6 +37,8 @@ TABLE = {
     "jobs:send_receipt": {DESK, ENGINEER},
     "jobs:wait_for": {DESK, ENGINEER},
     "jobs:wait_no_more": {DESK, ENGINEER},
+    "jobs:close_without": {DESK, ENGINEER},
+    "jobs:open_again": {ENGINEER},
     "jobs:document": STAFF,
     "jobs:move_on": {ENGINEER},
     "jobs:send_back": {ENGINEER},

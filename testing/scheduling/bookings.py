@@ -13,6 +13,7 @@ from testing.scheduling.locking import locked, patiently, queue_for, standing_bo
 from testing.scheduling.refused import Refused
 
 JUST_NOW = "Somebody else was booking the same time just now. Look again and choose a time."
+CLOSED = "The job is closed without a certificate."
 RUN_OUT = "The hold ran out before it was confirmed."
 
 
@@ -128,6 +129,20 @@ def _give_up(booking, *, reason, paid_again=False):
     booking.cancelled_at, booking.cancelled_because, booking.paid_again = timezone.now(), reason, paid_again
     booking.risk, booking.at_risk_since = "", None
     booking.save(update_fields=["cancelled_at", "cancelled_because", "paid_again", "risk", "at_risk_since"])
+
+
+def let_go(job, by):
+    """A job that comes to nothing takes no morning any more. What has been driven stays as it was.
+
+    The owner hears of the closing itself: a letter that promises another morning would be wrong.
+    """
+    booking = standing_booking(job)
+    if booking is None or booking.ends_at <= timezone.now():
+        return
+    queue_for(**taken_by([booking]))
+    _give_up(booking, reason=CLOSED)
+    record(job, by, f"Booking cancelled: {CLOSED}", was=str(booking), paid_again=False)
+    telling.tell("cancelled", booking, owner=False)
 
 
 def move(*, by, job, reason, paid_again=True, **wanted):
