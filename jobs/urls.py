@@ -11,6 +11,7 @@ jobs = [
     path("jobs/views/remove/", book.remove_view, name="remove_view"),
     path("jobs/<slug:number>/", job.job_page, name="job"),
     path("jobs/<slug:number>/owner/", booking.edit_owner, name="owner"),
+    path("jobs/<slug:number>/coming-in/", booking.edit_coming_in, name="coming_in"),
     path("jobs/<slug:number>/vehicle/", booking.edit_vehicle, name="vehicle"),
     path("jobs/<slug:number>/modifications/", booking.modifications, name="modifications"),
     path("jobs/<slug:number>/modifications/add/<slug:kind>/", booking.add_modification, name="add_modification"),

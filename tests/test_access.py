@@ -26,6 +26,7 @@ TABLE = {
     "jobs:remove_view": STAFF,
     "jobs:job": STAFF,
     "jobs:owner": {DESK, ENGINEER},
+    "jobs:coming_in": {DESK, ENGINEER},
     "jobs:vehicle": {DESK, ENGINEER},
     "jobs:modifications": {DESK, ENGINEER},
     "jobs:add_modification": {DESK, ENGINEER},

@@ -4,9 +4,9 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts, loaded, returning, services
+from jobs import coming_in, drafts, loaded, returning, services
 from jobs.access import allow
-from jobs.forms import OpenJobForm, OwnerForm
+from jobs.forms import ComingInForm, OpenJobForm, OwnerForm
 from jobs.views.shared import come_again, job_or_404, saved
 from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
@@ -59,6 +59,21 @@ def edit_owner(request, number):
             return come_again(request, form, meanwhile)
         return saved(request, "Owner's details saved.", "jobs:job", job.number)
     return render(request, "jobs/edit_owner.html", {"job": job, "form": form})
+
+
+@allow("jobs.book_in")
+def edit_coming_in(request, number):
+    """When the vehicle comes in, and whose rules apply to it."""
+    job = job_or_404(number)
+    fixed = coming_in.why_fixed(job)
+    form = drafts.fill(ComingInForm, request, instance=job, fixed=fixed)
+    if request.method == "POST" and form.is_valid():
+        try:
+            coming_in.save(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
+        return saved(request, "Saved.", "jobs:job", job.number)
+    return render(request, "jobs/coming_in.html", {"job": job_or_404(number), "form": form, "fixed": fixed})
 
 
 @allow("jobs.book_in")

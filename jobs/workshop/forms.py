@@ -21,11 +21,12 @@ class WorkshopForm(forms.ModelForm):
     class Meta:
         model = Workshop
         fields = [
-            "name", "address", "phone", "email", "abn", "web_address",
+            "name", "address", "phone", "email", "abn", "web_address", "home_jurisdiction",
             "terms", "estimate_days", "link_days", "retention_years",
         ]  # fmt: skip
         widgets = {"terms": forms.Textarea(attrs={"rows": 10})}
         help_texts = {
+            "home_jurisdiction": "Booking in starts from it. Left empty, it is asked for each vehicle.",
             "abn": "11 digits; the check sum is verified.",
             "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
         }
@@ -55,7 +56,7 @@ class WorkshopForm(forms.ModelForm):
             field.widget.attrs |= {"min": low, "max": high}
         set_out(
             self,
-            ("Workshop", ["name", "address", "phone", "email", "abn", "web_address"]),
+            ("Workshop", ["name", "address", "phone", "email", "abn", "web_address", "home_jurisdiction"]),
             ("Logo", ["new_logo", "no_logo"]),
             ("Estimates", ["terms", "estimate_days"]),
             ("Owners' links and files", ["link_days", "retention_years"]),

@@ -91,7 +91,7 @@ def test_signs_that_mean_something_elsewhere_find_nothing_and_break_nothing(as_,
 
 def test_a_changed_owner_is_found_by_the_new_name(as_, desk, job):
     as_(desk).get("/jobs/")
-    as_(desk).post(f"/jobs/{job.number}/owner/", {"name": "Xanthe Quoll", "phone": "1", "email": ""})
+    as_(desk).post(f"/jobs/{job.number}/owner/", {"name": "Xanthe Quoll", "phone": "0491 570 156", "email": ""})
     assert numbers(as_(desk).get("/jobs/?q=quoll")) == [job.number]
 
 
