@@ -66,11 +66,8 @@ def job_message(request, number, pk):
 def send_again(request, number, pk):
     message = get_object_or_404(OutboxMessage, job=job_or_404(number), pk=pk)
     outbox.try_again(message)
-    sent, failed = outbox.send_due()
-    if failed and not sent:
-        messages.error(request, "It did not go out; the reason stands at the message.")
-    else:
-        messages.success(request, "Sent again.")
+    gone, text = outbox.told(outbox.send_now(message), "Sent again.")
+    (messages.success if gone else messages.error)(request, text)
     return redirect("jobs:job_message", number, pk)
 
 

@@ -75,7 +75,7 @@ def test_a_plain_lift_and_tyres_job_is_booked_in_under_two_minutes_by_keys_alone
     ]
     look(counter, "receipt")
     counter.get_by_role("button", name="E-mail to olive@example.com").click()
-    counter.get_by_text("The receipt is on its way to olive@example.com.").wait_for()
+    counter.get_by_text("The receipt is queued for olive@example.com.").wait_for()
     assert OutboxMessage.objects.get().to == "olive@example.com"
 
 
