@@ -88,7 +88,9 @@ def paper_or_404(job, key):
 
 
 def mornings_of(job):
-    """What is offered from today on, each day once."""
+    """What is offered from today on, each day once; of a closed job nothing."""
+    if job.done:
+        return []
     found = {morning.day: morning for source in _mornings for morning in source(job)}
     return [found[day] for day in sorted(found) if day >= timezone.localdate()]
 

@@ -108,8 +108,10 @@ def owner_mornings(request, link):
         },
     )
     if request.method == "POST" and form.is_valid():
-        mornings.answer(job=link.job, offered=offered, unsuitable=form.days, note=form.cleaned_data["note"])
-        messages.success(request, "Thank you, we plan around it.")
+        if mornings.answer(job=link.job, offered=offered, unsuitable=form.days, note=form.cleaned_data["note"]):
+            messages.success(request, "Thank you, we plan around it.")
+        else:
+            messages.error(request, "No morning is offered any more; nothing was noted.")
         return redirect("jobs:owner_page", link.token)
     context = {"link": link, "job": link.job, "form": form, "offered": offered}
     return render(request, "jobs/owner_mornings.html", context)
