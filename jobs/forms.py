@@ -205,6 +205,18 @@ class OpenAgainForm(forms.Form):
         set_out(self)
 
 
+class SetAsideForm(forms.Form):
+    """Why a photo or paper no longer speaks for the vehicle."""
+
+    reason = forms.CharField(
+        label="Why is it set aside", max_length=150, help_text="For example: shows another vehicle."
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+
 class SendBackForm(forms.Form):
     """Why a job returns to an earlier step."""
 

@@ -128,6 +128,6 @@ def personal(job):
     """What only the owner reads, once a code has shown who is there."""
     return {
         "questions": job.owner_questions.all(),
-        "uploads": job.owner_uploads.select_related("document"),
+        "uploads": job.owner_uploads.filter(document__set_aside_at=None).select_related("document"),
         "only_essential": mail.only_essential(job.owner),
     }

@@ -25,7 +25,7 @@ def contents(job):
     return {
         "job": job,
         "modifications": list(job.vehicle.modifications.all()),
-        "documents": list(job.vehicle.documents.all()),
+        "documents": list(job.vehicle.documents.standing()),
         "news": current
         and (booking_step.after_booking(job) if current is booking_step.STEP else current.owner_news(job)),
         "ahead": [step for step in steps.all_steps() if current and step.order > current.order and step.applies(job)],

@@ -182,6 +182,26 @@ def add_document(*, by, job, upload, kind, caption, content_type):
 
 
 @transaction.atomic
+def set_aside(*, by, job, document, reason):
+    """Take a wrong photo or paper out of report and owner's page; the file keeps it. Gives False if it was already."""
+    job = _open(job)
+    document = job.vehicle.documents.select_for_update().get(pk=document.pk)
+    if document.set_aside_at:
+        return False
+    document.set_aside_at, document.set_aside_because = timezone.now(), reason
+    document.set_aside_by = by.full_name[:160]
+    document.save(update_fields=["set_aside_at", "set_aside_because", "set_aside_by"])
+    record(
+        job,
+        by,
+        f"{document.get_kind_display()} set aside: {document.caption}"[:200],
+        why=reason,
+        sha256=document.sha256,
+    )
+    return True
+
+
+@transaction.atomic
 def add_documents(*, by, job, uploads, kind, caption):
     """Several files under one caption, numbered; ``uploads`` are pairs of a file and its content type."""
     for number, (upload, content_type) in enumerate(uploads, start=1):

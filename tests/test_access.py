@@ -41,6 +41,7 @@ TABLE = {
     "jobs:close_without": {DESK, ENGINEER},
     "jobs:open_again": {ENGINEER},
     "jobs:document": STAFF,
+    "jobs:set_aside": {DESK, ENGINEER},
     "jobs:move_on": {ENGINEER},
     "jobs:send_back": {ENGINEER},
     "jobs:audit_trail": {ENGINEER, AUDITOR},

@@ -6,7 +6,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import coming_in, drafts, loaded, returning, services
 from jobs.access import allow
-from jobs.forms import ComingInForm, OpenJobForm, OwnerForm
+from jobs.forms import ComingInForm, OpenJobForm, OwnerForm, SetAsideForm
 from jobs.views.shared import come_again, job_or_404, saved
 from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
@@ -170,3 +170,15 @@ def photos(request, number):
         done = "File added." if count == 1 else f"{count} files added."
         return saved(request, done, "jobs:photos", job.number)
     return render(request, "jobs/photos.html", {"job": job, "form": form})
+
+
+@allow("jobs.book_in")
+def set_aside(request, number, pk):
+    """A wrong photo or paper: out of the report and off the owner's page, and still on the file."""
+    job = job_or_404(number)
+    paper = get_object_or_404(job.vehicle.documents.standing(), pk=pk)
+    form = drafts.fill(SetAsideForm, request)
+    if request.method == "POST" and form.is_valid():
+        services.set_aside(by=request.user, job=job, document=paper, reason=form.cleaned_data["reason"])
+        return saved(request, f"“{paper.caption}” is set aside; the file keeps it.", "jobs:photos", job.number)
+    return render(request, "jobs/set_aside.html", {"job": job, "paper": paper, "form": form})
