@@ -6,11 +6,11 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import endings, lines, stages, steps
+from jobs import drafts, endings, lines, stages, steps
 from jobs.access import allow
 from jobs.forms import SendBackForm
 from jobs.views.handing_over import handed_over
-from jobs.views.shared import job_or_404
+from jobs.views.shared import job_or_404, saved
 
 
 @allow("jobs.view_job")
@@ -63,13 +63,14 @@ def send_back(request, number, step):
     job = job_or_404(number)
     if step not in [s.key for s in steps.all_steps()]:
         raise Http404
-    form = SendBackForm(request.POST or None)
+    form = drafts.fill(SendBackForm, request)
     if request.method == "POST" and form.is_valid():
         try:
             stages.send_back(job, to=step, by=request.user, reason=form.cleaned_data["reason"])
         except stages.Blocked as blocked:
             messages.error(request, str(blocked))
-        return redirect(job)
+            return redirect(job)
+        return saved(request, f"Sent back to {steps.get(step).title}.", job)
     return render(request, "jobs/send_back.html", {"job": job, "form": form, "step": steps.get(step)})
 
 

@@ -204,3 +204,12 @@ def test_a_message_of_another_job_is_not_there(as_, desk, job):
         url = f"/jobs/{job.number}/messages/{message.pk}/{rest}"
         response = as_(desk).post(url) if rest else as_(desk).get(url)
         assert response.status_code == 404
+
+
+def test_only_who_deals_with_owners_reads_the_key_of_their_page(as_, desk, auditor, job):
+    message = letters.send(job=job, event="link", facts={"until": "x"})
+    url = f"/jobs/{job.number}/messages/{message.pk}/"
+    assert job.owner_token in as_(desk).get(url).content.decode()
+    page = as_(auditor).get(url).content.decode()
+    assert job.owner_token not in page
+    assert "/owner/(key not shown)/" in page
