@@ -117,7 +117,8 @@ def contents(job):
         "end": end_of(job),
         "sent": sent,
         "sent_state": sent and versions.state(sent),
-        "estimate": sent or rough,
+        # What a closed job would have cost is of no use to anybody any more.
+        "estimate": sent or (None if job.done else rough),
         "offered": [(morning, said.get(morning.day)) for morning in offered],
         "unanswered": [morning for morning in offered if morning.day not in said],
         "papers": papers(job),

@@ -43,6 +43,11 @@ def find_returning(request):
     return render(request, "jobs/_returning.html", returning.found(request.GET))
 
 
+def _as_stored(job):
+    """A form that is refused has written into what it was about; the heading shows what is stored."""
+    return job_or_404(job.number)
+
+
 def _warn_of_vin(request, vehicle):
     for warning in check_vin(vehicle.vin).warnings if vehicle.vin else ():
         messages.warning(request, f"VIN: {warning}.")
@@ -58,7 +63,7 @@ def edit_owner(request, number):
         except loaded.Meanwhile as meanwhile:
             return come_again(request, form, meanwhile)
         return saved(request, "Owner's details saved.", "jobs:job", job.number)
-    return render(request, "jobs/edit_owner.html", {"job": job, "form": form})
+    return render(request, "jobs/edit_owner.html", {"job": _as_stored(job), "form": form})
 
 
 @allow("jobs.book_in")
@@ -73,7 +78,7 @@ def edit_coming_in(request, number):
         except loaded.Meanwhile as meanwhile:
             return come_again(request, form, meanwhile)
         return saved(request, "Saved.", "jobs:job", job.number)
-    return render(request, "jobs/coming_in.html", {"job": job_or_404(number), "form": form, "fixed": fixed})
+    return render(request, "jobs/coming_in.html", {"job": _as_stored(job), "form": form, "fixed": fixed})
 
 
 @allow("jobs.book_in")
@@ -88,7 +93,7 @@ def edit_vehicle(request, number):
             return come_again(request, form, meanwhile)
         _warn_of_vin(request, vehicle)
         return saved(request, "Vehicle saved.", "jobs:modifications", job.number)
-    return render(request, "jobs/edit_vehicle.html", {"job": job, "form": form})
+    return render(request, "jobs/edit_vehicle.html", {"job": _as_stored(job), "form": form})
 
 
 @allow("jobs.book_in")

@@ -9,6 +9,7 @@ from jobs.workshop.signatories import who_may_sign
 from vehicles import uploads
 from vehicles.calculations.identity import check_abn
 from vehicles.layout import set_out
+from vehicles.models import PLATE_STATES
 
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _LOGO_MB = 2
@@ -49,6 +50,7 @@ class WorkshopForm(forms.ModelForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["home_jurisdiction"].choices = [("", "Asked each time"), *PLATE_STATES]
         self.fields["abn"].help_text = self.Meta.help_texts["abn"]
         for name, (low, high, unit) in _NUMBERS.items():
             field = self.fields[name]

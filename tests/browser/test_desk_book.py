@@ -143,6 +143,7 @@ def test_the_quieter_pages_stand_at_both_widths(desk, book, open_page, look):
             "audit-trail": f"/jobs/{closed.number}/audit-trail/",
             "open-again": f"/jobs/{closed.number}/open-again/",
             "overview": "/overview/",
+            "must-change": f"/jobs/{tested.number}/must-change/",
         },
         admin: {
             "price-book": f"/workshop/prices/{PriceBookEdition.objects.first().pk}/",

@@ -43,6 +43,7 @@ def test_the_owner_reads_what_happened_and_nothing_internal(as_, desk, client, j
     assert "Rang three times" not in page
     assert "ended here</span> Booked in" in page
     assert "not reached</span> Certificate" in page
+    assert "<h2>Estimate" not in page
     letter = OutboxMessage.objects.get(kind="closed_without")
     assert "The vehicle was not brought in." in letter.body
     assert not OutboxMessage.objects.filter(kind="certificate_issued").exists()

@@ -47,6 +47,7 @@ def test_both_changed_one_field_and_both_values_are_shown(as_, desk, job):
     job.vehicle.refresh_from_db()
     assert (job.vehicle.gvm_kg, job.vehicle.plate) == (3000, "TST" + job.vehicle.plate[3:])
     assert 'value="NEW123"' in text
+    assert "<dd>NEW123" not in text, "the heading shows what is stored"
     again = {**response.context["form"].data.dict()}
     assert as_(desk).post(address, again).status_code == 302
     job.vehicle.refresh_from_db()
