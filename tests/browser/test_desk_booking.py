@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 from jobs.models import Job, OutboxMessage
 from tests.browser.keys import Keys
 from tests.factories import PASSWORD, JobFactory, OwnerFactory, UserFactory
+from tests.owner_side import workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -20,6 +21,7 @@ def desk(transactional_db):
 
 @pytest.fixture
 def counter(desk, open_page):
+    workshop(home_jurisdiction="NSW")
     page = open_page(desk)
     page.goto("/jobs/book-in/")
     return page
