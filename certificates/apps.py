@@ -14,9 +14,11 @@ class CertificatesConfig(AppConfig):
     }
 
     def ready(self):
-        from certificates import papers
+        from certificates import ends, papers
         from certificates.step import STEP
-        from jobs import owner_page, steps
+        from jobs import endings, owner_page, steps
 
         steps.register(STEP)
         owner_page.register_papers(papers.for_owner)
+        owner_page.register_end(ends.for_owner)
+        endings.register(against=ends.against_none)

@@ -80,7 +80,7 @@ def record_of(job, place):
             "driving_report": driving_report_of(job),
             "measurements": measurements_of(job),
             "cover": covers_of(job),
-            "documents": [_document(document) for document in job.vehicle.documents.all()],
+            "documents": [_document(document) for document in job.vehicle.documents.standing()],
             "cautions": cautions_of(job),
             "limits": outcomes.limits_of(outcome),
         }

@@ -85,7 +85,7 @@ def _sealed(certificate, folder, put):
         for entry in job.audit_entries.select_related("by").order_by("pk")
     ]
     put(f"{folder}audit-trail.json", _json(trail))
-    for document in job.vehicle.documents.order_by("pk"):
+    for document in job.vehicle.documents.standing().order_by("pk"):
         yield from _paper(document.file, f"{folder}evidence/{document.pk}-{document.kind}{_ending(document)}", put)
     for day in TestDay.objects.filter(booking__job=job).order_by("pk"):
         for log in day.logs.order_by("pk"):

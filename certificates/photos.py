@@ -23,7 +23,7 @@ def faults(job):
 
 def _all(job):
     """Caption and stored file of everything that the certificate rests on."""
-    for document in job.vehicle.documents.all():
+    for document in job.vehicle.documents.standing():
         yield document.caption, document
     for photo in run_photos(job):
         yield f"Photo of run {photo.run.number}", photo
@@ -38,7 +38,7 @@ def run_photos(job):
 def prepared(job):
     """The photos by hash, as JPEG of a size that prints well. Files that are gone are left out."""
     found = {}
-    for photo in (*job.vehicle.documents.filter(kind="photo"), *run_photos(job)):
+    for photo in (*job.vehicle.documents.standing().filter(kind="photo"), *run_photos(job)):
         try:
             found[photo.sha256] = _small(_content(photo))
         except OSError:

@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
 
 from config.secret import secret_key
 
@@ -126,7 +127,21 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 
-EMAIL_BACKEND = os.environ.get("JOBBOOK_EMAIL_BACKEND", "django.core.mail.backends.console.EmailBackend")
+# Without a mail server letters are printed, and say so; with its name they leave the house.
+EMAIL_HOST = os.environ.get("JOBBOOK_EMAIL_HOST", "")
+EMAIL_BACKEND = os.environ.get("JOBBOOK_EMAIL_BACKEND") or (
+    f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
+)
+# How the connection is secured: starttls (usually port 587), tls (usually 465) or none.
+EMAIL_SECURITY = os.environ.get("JOBBOOK_EMAIL_SECURITY", "starttls")
+if EMAIL_SECURITY not in ("starttls", "tls", "none"):
+    raise ImproperlyConfigured(f"JOBBOOK_EMAIL_SECURITY is “{EMAIL_SECURITY}”. Allowed: starttls, tls, none.")
+EMAIL_USE_TLS, EMAIL_USE_SSL = EMAIL_SECURITY == "starttls", EMAIL_SECURITY == "tls"
+EMAIL_PORT = int(os.environ.get("JOBBOOK_EMAIL_PORT") or {"starttls": 587, "tls": 465, "none": 25}[EMAIL_SECURITY])
+EMAIL_HOST_USER = os.environ.get("JOBBOOK_EMAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("JOBBOOK_EMAIL_PASSWORD", "")
+# A mail server that does not answer must not hold up whoever waits for a page.
+EMAIL_TIMEOUT = float(os.environ.get("JOBBOOK_EMAIL_TIMEOUT_S", "10"))
 DEFAULT_FROM_EMAIL = os.environ.get("JOBBOOK_FROM_EMAIL", "job-book@localhost")
 
 # Off unless an address is set: hourly JSON of a forecast service, with {latitude} and {longitude} in the address.

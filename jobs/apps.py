@@ -25,6 +25,7 @@ class JobsConfig(AppConfig):
         arrivals.register(arrivals.expected_in)
         figures.register("turnaround", of_jobs.turnaround)
         figures.register("estimate-against-actual", of_jobs.estimate_against_actual)
+        figures.register("endings", of_jobs.endings)
         post_migrate.connect(roles.grant, dispatch_uid="jobs.roles.grant")
         post_migrate.connect(prices.load_first, sender=self, dispatch_uid="jobs.workshop.prices.load_first")
         post_save.connect(on_stage.tell, sender="jobs.AuditEntry", dispatch_uid="jobs.messages.on_stage.tell")

@@ -52,7 +52,7 @@ def lines(asked):
     """The lines in the order of who must act and by when; closed jobs latest first."""
     found = _found(asked)
     if asked.closed:
-        return found.filter(actor=CLOSED).order_by("-job_id")
+        return found.filter(actor=CLOSED).select_related("job__ending").order_by("-job_id")
     if asked.who:
         found = found.filter(actor=RANKS[asked.who])
     if asked.step:

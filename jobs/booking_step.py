@@ -30,6 +30,17 @@ def owner_news(job):
     )
 
 
+def after_booking(job):
+    """What the receipt says comes next: the owner who holds it has watched the booking itself."""
+    engineer = "the engineer decides which tests and reports your vehicle needs, and we tell you what that will cost."
+    if job.expected_at and job.expected_at > timezone.now():
+        comes = timezone.localtime(job.expected_at)
+        text = f"You bring the vehicle in on {comes:%A}, {comes.day} {comes:%B %Y}, {comes:%H:%M}. Then {engineer}"
+    else:
+        text = engineer[0].upper() + engineer[1:]
+    return OwnerNews(next=text, asks=owner_news(job).asks)
+
+
 def next_act(job):
     """Until the vehicle is due to come in, it is the owner's turn; then the desk's."""
     if job.expected_at and job.expected_at > timezone.now():

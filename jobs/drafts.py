@@ -1,5 +1,6 @@
 """What was typed and not yet saved, kept for the person and the page it was typed on."""
 
+from jobs import loaded
 from jobs.models import Draft
 
 LARGEST = 64_000
@@ -19,7 +20,7 @@ def keep(user, path, data):
 def _readable(typed):
     # PostgreSQL keeps no NUL in JSON, and nobody can type one.
     clean = [text.replace("\x00", "") for text in typed]
-    return clean if len(clean) > 1 else clean[0]
+    return clean if len(clean) > 1 else "".join(clean)
 
 
 def kept(user, path):
@@ -33,14 +34,31 @@ def forget(user, path):
 def fill(form_class, request, *, initial=None, **kwargs):
     """The form of this page: bound to what was sent, else filled with what was typed before.
 
-    An unsendable form is kept as well: a mistake found is no reason to type everything again.
+    An unsendable form is kept as well: a mistake found is no reason to type everything again. A form about a row
+    that is stored already carries what it was filled with; see jobs/loaded.py.
     """
+    now = _stored(form_class, initial, kwargs)
     if request.method == "POST":
-        form = form_class(request.POST, request.FILES or None, initial=initial, **kwargs)
+        data, both = loaded.merged(request.POST, now) if now else (request.POST, {})
+        form = form_class(data, request.FILES or None, initial=initial, **kwargs)
+        form.is_valid()
+        loaded.refuse(form, both, now)
         if not form.is_valid():
-            keep(request.user, request.path, request.POST)
+            keep(request.user, request.path, data)
+        form.as_loaded = data.get(loaded.FIELD, "") if now else ""
         return form
     draft = kept(request.user, request.path)
-    form = form_class(initial={**(initial or {}), **(draft.values if draft else {})}, **kwargs)
-    form.draft = draft
+    typed, both = (draft.values, {}) if draft else ({}, {})
+    if draft and now:
+        typed, both = loaded.still_typed(draft.values, now)
+    form = form_class(initial={**(initial or {}), **typed}, **kwargs)
+    form.draft = draft if typed else None
+    form.flags = list(loaded.flags(form, both, now))
+    form.as_loaded = loaded.written(now) if now else ""
     return form
+
+
+def _stored(form_class, initial, kwargs):
+    """What the page shows of a row that exists; nothing for a form that begins one."""
+    instance = kwargs.get("instance")
+    return loaded.stored(form_class(initial=initial, **kwargs)) if instance and instance.pk else {}

@@ -2,16 +2,16 @@
 
 from django import forms
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import format_html_join
 
-from jobs import services, steps
-from jobs.models import Job, Owner, Waiting
+from jobs import limits, services, steps
+from jobs.models import Ending, Job, Owner, Waiting, Workshop
 from vehicles.calculations.identity import check_vin
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
 from vehicles.models import PLATE_STATES, Vehicle
 
+CLOCK = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
@@ -24,12 +24,41 @@ class OwnerForm(forms.ModelForm):
         labels = {"name": "Owner's name", "email": "E-mail"}
         widgets = {"phone": forms.TextInput(attrs={"type": "tel"})}
 
+    def clean_phone(self):
+        # A number that was written down before there was a rule does not stop another change.
+        phone = self.cleaned_data["phone"]
+        return limits.telephone(phone) if "phone" in self.changed_data else phone
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         for field in self.fields.values():
             # The desk's own browser would offer the owner of yesterday.
             field.widget.attrs["autocomplete"] = "off"
         set_out(self)
+
+
+class ComingInForm(forms.ModelForm):
+    """When the vehicle comes in and whose rules apply, as it turned out after booking in."""
+
+    class Meta:
+        model = Job
+        fields = ["expected_at", "jurisdiction"]
+        labels = {"expected_at": "Comes in", "jurisdiction": "Registered in"}
+        help_texts = {
+            "expected_at": "Empty when the vehicle is here already.",
+            "jurisdiction": "Whose rules apply to the certificate.",
+        }
+        widgets = {"expected_at": CLOCK}
+
+    def __init__(self, *args, fixed, **kwargs):
+        super().__init__(*args, **kwargs)
+        # Disabled, not left out: what the job stands under stays to be read.
+        self.fields["jurisdiction"].disabled = bool(fixed)
+        set_out(self)
+
+    def clean_expected_at(self):
+        moment = self.cleaned_data["expected_at"]
+        return limits.comes_in(moment) if "expected_at" in self.changed_data else moment
 
 
 def _job_of(number):
@@ -43,7 +72,9 @@ class OpenJobForm(OwnerForm):
     """
 
     jurisdiction = forms.ChoiceField(
-        label="Registered in", choices=PLATE_STATES, help_text="Whose rules apply to the certificate."
+        label="Registered in",
+        choices=[("", "Choose"), *PLATE_STATES],
+        help_text="Whose rules apply to the certificate.",
     )
     make = Vehicle._meta.get_field("make").formfield()
     model = Vehicle._meta.get_field("model").formfield()
@@ -54,7 +85,7 @@ class OpenJobForm(OwnerForm):
     expected_at = forms.DateTimeField(
         label="Comes in",
         required=False,
-        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+        widget=CLOCK,
         help_text="Only for a booking by telephone: when the owner brings the vehicle.",
     )
     again = forms.BooleanField(label="A second job on the same vehicle", required=False, widget=forms.HiddenInput)
@@ -66,6 +97,7 @@ class OpenJobForm(OwnerForm):
         for name in ("make", "model", "plate", "vin"):
             self.fields[name].widget.attrs["autocomplete"] = "off"
         self.fields["name"].widget.attrs["autofocus"] = True
+        self.fields["jurisdiction"].initial = Workshop.current().home_jurisdiction
         set_out(
             self,
             ("Owner", ["name", "phone", "email"]),
@@ -90,10 +122,7 @@ class OpenJobForm(OwnerForm):
         return checked.text
 
     def clean_expected_at(self):
-        expected_at = self.cleaned_data["expected_at"]
-        if expected_at and expected_at < timezone.now():
-            raise forms.ValidationError("That time is over. Leave it empty when the vehicle is here already.")
-        return expected_at
+        return limits.comes_in(self.cleaned_data["expected_at"])
 
     def clean(self):
         cleaned = super().clean()
@@ -136,6 +165,55 @@ class WaitingForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["who"].choices = [(who, who.capitalize()) for who in reversed(steps.ACTORS)]
+        set_out(self)
+
+    def clean_until(self):
+        return limits.waits_until(self.cleaned_data["until"])
+
+
+class EndingForm(forms.Form):
+    """Why a job is closed without a certificate."""
+
+    reason = forms.ChoiceField(
+        label="Because", choices=[("", "Choose a reason"), *Ending.Reason.choices], widget=forms.Select
+    )
+    words = forms.CharField(
+        label="In words",
+        max_length=200,
+        required=False,
+        help_text="For the file. The owner reads the reason above, not these words.",
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("reason") == Ending.Reason.OTHER and not cleaned.get("words") and "words" not in self.errors:
+            self.add_error("words", "“Another reason” says nothing yet: write down which.")
+        return cleaned
+
+
+class OpenAgainForm(forms.Form):
+    """Why a job that was closed without a certificate is taken up again."""
+
+    reason = forms.CharField(label="Why is it opened again", max_length=150)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+
+class SetAsideForm(forms.Form):
+    """Why a photo or paper no longer speaks for the vehicle."""
+
+    reason = forms.CharField(
+        label="Why is it set aside", max_length=150, help_text="For example: shows another vehicle."
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
         set_out(self)
 
 

@@ -19,6 +19,8 @@ from jobs.models import OutboxAttachment, OutboxAttempt, OutboxMessage
 WAITS = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 30, 120, 480, 1440))
 CLAIM = timedelta(minutes=5)
 BATCH = 200
+# These hand a letter to nobody.
+PRINTS = ("django.core.mail.backends.console.EmailBackend",)
 
 _makers = {}
 
@@ -66,6 +68,28 @@ def post(*, job, to, subject, body, kind, attachments=(), key="", now=None):
         for a in attachments
     )
     return message
+
+
+def send_now(message):
+    """Send this one message and no other: somebody waits for it. Gives it back as it stands afterwards."""
+    now = timezone.now()
+    claimed = _claim(message.pk, now)
+    if claimed is not None:
+        _settle(claimed, _send(claimed), now)
+    message.refresh_from_db()
+    return message
+
+
+def told(message, sent):
+    """(gone or not, what to tell whoever asked for it): `sent` only where a mail server took it."""
+    state = OutboxMessage.State
+    if message.state == state.SENT:
+        return True, sent
+    if message.state == state.PRINTED:
+        return False, "No mail server is set up: the letter stands on the screen that this site was started from."
+    if message.state == state.FAILED:
+        return False, "It did not go out, and is not tried again by itself; the reason stands at the message."
+    return False, "It did not go out yet: it is queued, and tried again by itself."
 
 
 def send_due(now=None):
@@ -118,7 +142,9 @@ def _send(message):
 def _settle(message, problem, now):
     OutboxAttempt.objects.create(message=message, problem=problem)
     tries = message.attempts.count()
-    if not problem:
+    if not problem and settings.EMAIL_BACKEND in PRINTS:
+        message.state = OutboxMessage.State.PRINTED
+    elif not problem:
         message.state, message.sent_at = OutboxMessage.State.SENT, now
     elif tries > len(WAITS):
         message.state = OutboxMessage.State.FAILED
@@ -129,6 +155,6 @@ def _settle(message, problem, now):
 
 @transaction.atomic
 def try_again(message, now=None):
-    """Put a message that failed for good back among those to send."""
+    """Put a message that failed for good, or was only printed, back among those to send."""
     message.state, message.due_at = OutboxMessage.State.TO_SEND, now or timezone.now()
     message.save(update_fields=["state", "due_at"])

@@ -7,13 +7,16 @@ from datetime import date
 from django.http import Http404
 from django.utils import timezone
 
-from jobs import steps
+from jobs import endings, steps
 from jobs.estimates import versions
 from jobs.estimates.compute import price
 from jobs.estimates.scope import register as register_scope
 from jobs.owners import mail, mornings
 
-__all__ = ["Morning", "Paper", "contents", "personal", "register_mornings", "register_papers", "register_scope"]
+__all__ = [
+    "End", "Morning", "Paper", "contents", "personal", "register_end", "register_mornings", "register_papers",
+    "register_scope",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,6 +30,14 @@ class Paper:
 
 
 @dataclass(frozen=True, kw_only=True)
+class End:
+    """What the owner reads of a job that is closed, by what came of it."""
+
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Morning:
     """A morning that is offered for the test, in the words that the owner reads."""
 
@@ -35,12 +46,29 @@ class Morning:
 
 
 _papers = []
+_ends = []
 _mornings = []
 
 
 def register_papers(papers):
     """`papers(job)` yields every Paper that the owner may download."""
     _papers.append(papers)
+
+
+def register_end(end):
+    """`end(job)` gives the End of a closed job, or None where the app knows of nothing that came of it."""
+    _ends.append(end)
+
+
+def end_of(job):
+    """How a closed job ended, by what really happened; None while it is open."""
+    if not job.done:
+        return None
+    if ending := endings.of(job):
+        text = f"{endings.FOR_OWNER[ending.reason]} No certificate was issued. Do you want to go on after all? Tell us."
+        return End(title="Closed without a certificate", text=text)
+    found = (end for source in _ends if (end := source(job)))
+    return next(found, End(title="Done", text="The file is closed."))
 
 
 def register_mornings(offered):
@@ -60,7 +88,9 @@ def paper_or_404(job, key):
 
 
 def mornings_of(job):
-    """What is offered from today on, each day once."""
+    """What is offered from today on, each day once; of a closed job nothing."""
+    if job.done:
+        return []
     found = {morning.day: morning for source in _mornings for morning in source(job)}
     return [found[day] for day in sorted(found) if day >= timezone.localdate()]
 
@@ -75,14 +105,7 @@ def estimate_of(job):
 def contents(job):
     """What anybody with the link reads."""
     current = None if job.done else steps.get(job.stage)
-    lines = [
-        (
-            step,
-            "done" if current is None or step.order < current.order else "now" if step is current else "later",
-        )
-        for step in steps.all_steps()
-        if step.applies(job)
-    ]
+    lines = [(step, state) for step, state in endings.states(job) if state != "not needed"]
     sent, rough = estimate_of(job)
     offered = mornings_of(job)
     said = mornings.answers(job)
@@ -91,9 +114,11 @@ def contents(job):
         "lines": lines,
         "since": job.stage_since,
         "news": current and current.owner_news(job),
+        "end": end_of(job),
         "sent": sent,
         "sent_state": sent and versions.state(sent),
-        "estimate": sent or rough,
+        # What a closed job would have cost is of no use to anybody any more.
+        "estimate": sent or (None if job.done else rough),
         "offered": [(morning, said.get(morning.day)) for morning in offered],
         "unanswered": [morning for morning in offered if morning.day not in said],
         "papers": papers(job),
@@ -104,6 +129,6 @@ def personal(job):
     """What only the owner reads, once a code has shown who is there."""
     return {
         "questions": job.owner_questions.all(),
-        "uploads": job.owner_uploads.select_related("document"),
+        "uploads": job.owner_uploads.filter(document__set_aside_at=None).select_related("document"),
         "only_essential": mail.only_essential(job.owner),
     }

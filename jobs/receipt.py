@@ -5,7 +5,7 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs import steps
+from jobs import booking_step, steps
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import Job, Workshop
@@ -25,8 +25,9 @@ def contents(job):
     return {
         "job": job,
         "modifications": list(job.vehicle.modifications.all()),
-        "documents": list(job.vehicle.documents.all()),
-        "news": current and current.owner_news(job),
+        "documents": list(job.vehicle.documents.standing()),
+        "news": current
+        and (booking_step.after_booking(job) if current is booking_step.STEP else current.owner_news(job)),
         "ahead": [step for step in steps.all_steps() if current and step.order > current.order and step.applies(job)],
         "printed_at": timezone.now(),
         "workshop": Workshop.current(),

@@ -20,6 +20,8 @@ def phone_digits(text):
 
 def words_of(typed):
     """The words to look for. A telephone number typed in groups is one word."""
+    # Dialled from abroad: it begins here with a nought, however much of it is typed yet.
+    typed = re.sub(r"^\s*\(?\s*\+\s*61\s*\)?[\s-]*(?:\(0\)|0)?[\s-]*", "0", typed)
     groups = re.sub(r"(?<=[\d+)])[\s-]+(?=\d)", "", typed) if re.match(r"\s*[+(]?\s*(0|61)", typed) else typed
     words = (phone_digits(word) if re.fullmatch(r"[+(]?[\d()]{8,}", word) else compact(word) for word in groups.split())
     return [word for word in words if word]

@@ -6,9 +6,9 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from jobs import lines, steps
+from jobs import lines, loaded, steps
 from jobs.audit import record
-from jobs.models import Counter, Job, Owner, Waiting
+from jobs.models import Counter, Ending, Job, Owner, Waiting
 from vehicles.calculations import ranges
 from vehicles.measured import SEAT_ROWS
 from vehicles.models import Document, Vehicle
@@ -16,11 +16,13 @@ from vehicles.uploads import made_safe, plain_name
 
 
 class FileClosed(Exception):
-    """The certificate is sealed: the facts under it no longer change."""
+    """The file is closed, with a sealed certificate or without one: its facts no longer change."""
 
     def __init__(self, job):
         self.job = job
-        super().__init__(f"{job.number} is closed; what a certificate rests on is not changed any more.")
+        without = Ending.objects.filter(job=job).exists()
+        why = "the engineer can open it again" if without else "what a certificate rests on is not changed any more"
+        super().__init__(f"{job.number} is closed; {why}.")
 
 
 def _open(job):
@@ -87,7 +89,7 @@ def save_owner(*, by, job, form):
     job = _open(job)
     before = Owner.objects.select_for_update().get(pk=job.owner_id)
     changed = {name: [getattr(before, name), form.cleaned_data[name]] for name in form.changed_data}
-    owner = form.save()
+    owner = loaded.save(form, before)
     lines.touched_all(owner.jobs.exclude(stage=steps.DONE))
     record(job, by, "Owner's details saved", changed=changed)
     return owner
@@ -111,16 +113,17 @@ def wait_no_more(*, by, job):
 
 @transaction.atomic
 def save_vehicle(*, by, job, form):
-    """Store the facts of the vehicle; the trail keeps what each changed fact was before."""
+    """Store the facts of the vehicle that were changed; the trail keeps what each was before."""
     job = _open(job)
-    before = Vehicle.objects.get(pk=job.vehicle_id)
-    vehicle = form.save()
-    changed = {
-        name: [_plain(getattr(before, name)), _plain(getattr(vehicle, name))]
-        for name in form.changed_data
-        if hasattr(before, name)
-    }
-    record(job, by, "Vehicle facts saved", changed=changed)
+    vehicle = Vehicle.objects.select_for_update().get(pk=job.vehicle_id)
+    before = {name: _plain(getattr(vehicle, name)) for name in form.changed_data if hasattr(vehicle, name)}
+    loaded.save(form, vehicle)
+    record(
+        job,
+        by,
+        "Vehicle facts saved",
+        changed={name: [was, _plain(getattr(vehicle, name))] for name, was in before.items()},
+    )
     return vehicle
 
 
@@ -176,6 +179,26 @@ def add_document(*, by, job, upload, kind, caption, content_type):
     )
     record(job, by, f"{document.get_kind_display()} added: {caption}", sha256=document.sha256)
     return document
+
+
+@transaction.atomic
+def set_aside(*, by, job, document, reason):
+    """Take a wrong photo or paper out of report and owner's page; the file keeps it. Gives False if it was already."""
+    job = _open(job)
+    document = job.vehicle.documents.select_for_update().get(pk=document.pk)
+    if document.set_aside_at:
+        return False
+    document.set_aside_at, document.set_aside_because = timezone.now(), reason
+    document.set_aside_by = by.full_name[:160]
+    document.save(update_fields=["set_aside_at", "set_aside_because", "set_aside_by"])
+    record(
+        job,
+        by,
+        f"{document.get_kind_display()} set aside: {document.caption}"[:200],
+        why=reason,
+        sha256=document.sha256,
+    )
+    return True
 
 
 @transaction.atomic

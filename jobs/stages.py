@@ -44,6 +44,16 @@ def move_on(job, *, by, expected):
     return _set(job, key, by, f"{step.title} done; next: {title}", left=step.key, entered=key)
 
 
+def close_without(job, *, by, because, words):
+    """Close without a certificate; jobs/endings.py holds the job and says why."""
+    details = {"left": job.stage, "entered": steps.DONE, "without_certificate": because, "words": words}
+    return _set(job, steps.DONE, by, f"Closed without a certificate: {because}", **details)
+
+
+def open_again(job, *, to, by, reason, was):
+    return _set(job, to, by, f"Opened again: {reason}", left=steps.DONE, entered=to, was=was)
+
+
 @transaction.atomic
 def send_back(job, *, to, by, reason):
     """Return to an earlier step. A closed file stays closed: what was sealed is not reopened."""

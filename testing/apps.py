@@ -22,13 +22,14 @@ class TestingConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import arrivals, landing, outbox, owner_page, steps
+        from jobs import arrivals, coming_in, endings, landing, outbox, owner_page, steps
         from jobs.overview import figures
         from testing import estimate, overview
-        from testing.scheduling import offered, sheet
+        from testing.scheduling import bookings, offered, sheet
         from testing.scheduling.arrivals import booked
         from testing.scheduling.step import STEP as SCHEDULING
         from testing.testday.step import STEP as TEST_DAY
+        from testing.triage import decision
         from testing.triage.editions import load_editions
         from testing.triage.step import STEP as TRIAGE
 
@@ -38,6 +39,8 @@ class TestingConfig(AppConfig):
         owner_page.register_scope(estimate.scope_for)
         owner_page.register_papers(sheet.papers)
         owner_page.register_mornings(offered.mornings)
+        coming_in.register(decision.rules_fixed)
+        endings.register(let_go=bookings.let_go)
         for kind in ("test_booked", "test_moved"):
             outbox.attach_when_sending(kind, sheet.attachments)
         figures.register("first-time-passes", overview.first_time_passes)

@@ -38,6 +38,7 @@ def build():
         "job": {"number": job.number},
         "token": {"token": closed.owner_token},
         "paper": {"token": closed.owner_token, "key": "certificate"},
+        "own document": {"number": job.number, "pk": _paper_of(job).pk},
         "document": {"number": closed.number, "pk": Document.objects.filter(vehicle=closed.vehicle).first().pk},
         "modification": {"number": job.number, "pk": Modification.objects.filter(vehicle=job.vehicle).first().pk},
         "kind": {"number": job.number, "kind": "body_lift"},
@@ -68,6 +69,14 @@ def build():
         **register_world.things(Certificate.objects.first()),
         "none": {},
     }
+
+
+def _paper_of(job):
+    """A paper of an open job: one of a closed file cannot be set aside."""
+    return Document.objects.create(
+        vehicle=job.vehicle, kind="paper", caption="Receipt", content_type="application/pdf", sha256="0" * 64,
+        original_name="receipt.pdf", file=ContentFile(b"%PDF-1.4", name="receipt"),
+    )  # fmt: skip
 
 
 def _calibrated():
@@ -124,6 +133,7 @@ TAKES = {
     "token": ["jobs:owner_page"],
     "paper": ["jobs:owner_paper"],
     "document": ["jobs:document"],
+    "own document": ["jobs:set_aside"],
     "modification": ["jobs:edit_modification", "jobs:remove_modification"],
     "kind": ["jobs:add_modification"],
     "step": ["jobs:send_back"],

@@ -161,6 +161,16 @@ def _document_path(document, filename):
     return f"documents/{document.vehicle_id}/{get_random_string(32)}"
 
 
+class DocumentQuerySet(models.QuerySet):
+    def standing(self):
+        """What speaks for the vehicle: not set aside as wrong."""
+        return self.filter(set_aside_at=None)
+
+    def set_aside(self):
+        """What was set aside: evidence of a mistake, kept with name and reason."""
+        return self.exclude(set_aside_at=None)
+
+
 class Document(models.Model):
     """A photo or a paper. Reached only through a view that asks who is asking."""
 
@@ -176,6 +186,12 @@ class Document(models.Model):
     content_type = models.CharField(max_length=40)
     sha256 = models.CharField(max_length=64)
     added_at = models.DateTimeField(auto_now_add=True)
+    set_aside_at = models.DateTimeField(null=True, blank=True)
+    set_aside_because = models.CharField(max_length=150, blank=True)
+    # The name as of that day: people and their names change, the file does not.
+    set_aside_by = models.CharField(max_length=160, blank=True)
+
+    objects = DocumentQuerySet.as_manager()
 
     class Meta:
         ordering = ["pk"]

@@ -113,7 +113,7 @@ class Story:
             with at(start - timedelta(hours=48)):
                 planning.book(by=engineer, job=self.job, **self.wanted(start))
             with at(start - timedelta(hours=14)):
-                planning.cancel(by=engineer, job=self.job, reason=lost["because"])
+                planning.cancel(by=engineer, job=self.job, reason=lost["because"], cause="weather")
 
     def open_day(self):
         engineer = self.people["engineer"]

@@ -80,7 +80,8 @@ def whole_file(request, number):
         "job": found.job,
         "record": found.record,
         "state": lines.state_of(found),
-        "documents": found.job.vehicle.documents.all(),
+        "documents": found.job.vehicle.documents.standing(),
+        "set_aside": found.job.vehicle.documents.set_aside(),
         "others": found.job.certificates.exclude(pk=found.pk).order_by("position"),
         "timeline": timeline(found),
     }

@@ -28,7 +28,7 @@ def run(arguments):
     say("Demo: setting up what is missing, then loading a made-up workshop into a database on this machine.")
     system.provide(environment, libraries)
     python = environment.provide()
-    env = own_environment()
+    env = own_environment(chosen.port)
     say("Bringing the database up to date ...")
     run_django(python, env, "migrate", "--verbosity", "0")
     say("Loading the demo scenario (what is there already stays) ...")
@@ -43,9 +43,10 @@ def run(arguments):
         os.execve(python, [python, str(MANAGE), "runserver", "--noreload", "--skip-checks", address], env)  # noqa: S606
 
 
-def own_environment():
+def own_environment(port=DEFAULT):
     """The demo stays on the embedded database: made-up people have no place in a real one."""
-    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true"}
+    # Links on pages, papers and in letters lead to where this demo is served.
+    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true", "JOBBOOK_PORT": str(port)}
     if env.pop("DATABASE_URL", None):
         say("DATABASE_URL is set; the demo leaves that database alone and uses the embedded one.")
     return env

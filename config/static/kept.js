@@ -44,15 +44,19 @@
     if ("answered" in form.dataset || Date.parse(form.dataset.keptAt || 0) >= copy.at) return forget(keyOf(form));
     const chosen = new Set((form.dataset.chosen || "").split(" "));
     const places = {};
+    // What the copy only repeats of the page it was made on is not typed: the file may say something newer by now.
+    const was = JSON.parse(copy.values.as_loaded?.[0] || "{}");
     for (const field of form.elements) {
       const place = (places[field.name] ??= -1) + 1;
       places[field.name] = place;
       const value = copy.values[field.name]?.[place];
       if (value === undefined || chosen.has(field.name) || field.type === "file") continue;
+      if (was[field.name]?.length === 1 && was[field.name][0] === value) continue;
       if (["checkbox", "radio"].includes(field.type)) field.checked = copy.values[field.name].includes(field.value);
       else field.value = value;
     }
-    say(form, `Typed on this device at ${new Date(copy.at).toLocaleTimeString()} and not yet saved.`);
+    const typedAt = new Date(copy.at).toLocaleString([], { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+    say(form, `Typed on this device on ${typedAt} and not yet saved.`);
     form.dispatchEvent(new Event("input", { bubbles: true }));
   }
 

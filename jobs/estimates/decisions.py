@@ -50,4 +50,4 @@ def _tell(job, event):
     ask = "Go on." if event.kind == KIND.ACCEPTED else "Ring them."
     remark = f" “{event.note}”" if event.note else ""
     text = f"The owner {event.kind} version {event.estimate.version} of the estimate.{remark}"
-    words.say(job=job, text=f"{text[:180]} {ask}", event="desk_estimate_decided", facts=said)
+    words.say(job=job, text=f"{words.shortened(text, 180)} {ask}", event="desk_estimate_decided", facts=said)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from django import forms
 from django.utils import timezone
 
+from jobs import limits
 from jobs.estimates.money import OTHER
 from jobs.models import Payment
 from vehicles.layout import set_out
@@ -74,7 +75,7 @@ class PaymentForm(forms.ModelForm):
         day = self.cleaned_data["received_on"]
         if day > timezone.localdate():
             raise forms.ValidationError(f"{day:%d %b %Y} has not come yet. Allowed: today or earlier.")
-        return day
+        return limits.received(day)
 
     def clean_reference(self):
         text = self.cleaned_data["reference"]

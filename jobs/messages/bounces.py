@@ -49,4 +49,7 @@ def _row(message, reason):
         return Row(message=message, state="failed", mark="not-met", problem=last)
     if message.state == STATE.SENT:
         return Row(message=message, state="sent", mark="met", problem="")
+    if message.state == STATE.PRINTED:
+        why = "No mail server is set up: it stands on the screen that this site was started from."
+        return Row(message=message, state="printed, not sent", mark="undecided", problem=why)
     return Row(message=message, state="tried, waits" if last else "to send", mark="undecided", problem=last)

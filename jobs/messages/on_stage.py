@@ -1,6 +1,6 @@
 """News for the owner when a job goes a step further. Told from the audit trail, inside the same transaction."""
 
-from jobs import steps
+from jobs import endings, steps
 from jobs.messages import letters
 
 
@@ -10,10 +10,13 @@ def tell(sender, instance, created, **kwargs):
     if not created or not left or not entered:
         return
     job = instance.job
+    if entered == steps.DONE and "without_certificate" in instance.details:
+        letters.send(job=job, event="closed_without", facts={"why": endings.FOR_OWNER[endings.of(job).reason]})
+        return
     if entered == steps.DONE:
         letters.send(job=job, event="certificate_issued", key=f"certificate-issued-{job.pk}")
         return
     step = steps.get(entered)
-    if step.order > steps.get(left).order:
+    if left == steps.DONE or step.order > steps.get(left).order:
         facts = {"step": step.owner_title, "next": step.owner_news(job).next}
         letters.send(job=job, event="step_reached", facts=facts)

@@ -1,5 +1,7 @@
 """Wordings in the settings, and the messages of a job: what went out, what did not."""
 
+import re
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
@@ -39,6 +41,14 @@ def edit_wording(request, event):
     return render(request, "jobs/messages/wording.html", context)
 
 
+# The key in an address opens the owner's page; who does not deal with owners reads the letter without it.
+_KEY = re.compile(r"(/owner/)[^/\s]+")
+
+
+def without_keys(body):
+    return _KEY.sub(r"\1(key not shown)", body)
+
+
 @allow("jobs.view_job")
 def job_messages(request, number):
     """Every message of a job, the ones in trouble first."""
@@ -57,7 +67,14 @@ def job_message(request, number, pk):
     job = job_or_404(number)
     message = get_object_or_404(job.messages.prefetch_related("attempts"), pk=pk)
     return render(
-        request, "jobs/messages/message.html", {"job": job, "message": message, "row": bounces.with_state([message])[0]}
+        request,
+        "jobs/messages/message.html",
+        {
+            "job": job,
+            "message": message,
+            "body": message.body if request.user.has_perm(DEAL) else without_keys(message.body),
+            "row": bounces.with_state([message])[0],
+        },
     )
 
 
@@ -66,11 +83,8 @@ def job_message(request, number, pk):
 def send_again(request, number, pk):
     message = get_object_or_404(OutboxMessage, job=job_or_404(number), pk=pk)
     outbox.try_again(message)
-    sent, failed = outbox.send_due()
-    if failed and not sent:
-        messages.error(request, "It did not go out; the reason stands at the message.")
-    else:
-        messages.success(request, "Sent again.")
+    gone, text = outbox.told(outbox.send_now(message), "Sent again.")
+    (messages.success if gone else messages.error)(request, text)
     return redirect("jobs:job_message", number, pk)
 
 

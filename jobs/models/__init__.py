@@ -4,6 +4,7 @@ from .audit import AuditEntry
 from .bounce import BouncedMessage
 from .counter import Counter
 from .draft import Draft
+from .ending import Ending
 from .estimate import Cost, Estimate, EstimateEvent, Payment, SentEstimate
 from .job import Job
 from .line import BookLine, BookView, Waiting
@@ -22,6 +23,7 @@ __all__ = [
     "Cost",
     "Counter",
     "Draft",
+    "Ending",
     "Estimate",
     "EstimateEvent",
     "Job",

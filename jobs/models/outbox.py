@@ -12,6 +12,7 @@ class OutboxMessage(models.Model):
         TO_SEND = "to_send", "to send"
         SENT = "sent", "sent"
         FAILED = "failed", "failed for good"
+        PRINTED = "printed", "printed where no mail server is set up"
 
     job = models.ForeignKey(Job, null=True, on_delete=models.PROTECT, related_name="messages")
     kind = models.CharField(max_length=40)

@@ -27,6 +27,10 @@ class Workshop(AppendOnly):
     estimate_days = models.PositiveSmallIntegerField("an estimate holds for", default=30)
     link_days = models.PositiveSmallIntegerField("an owner's link holds for", default=180)
     retention_years = models.PositiveSmallIntegerField("closed files are kept for", default=7)
+    # Where most vehicles come from: what booking in starts from. Empty asks every time.
+    home_jurisdiction = models.CharField(
+        "most vehicles are registered in", max_length=3, blank=True, choices=PLATE_STATES
+    )
     # Key of a step → days a job may rest there before it is late; a step left out keeps its usual days.
     step_days = models.JSONField(default=dict)
     saved_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")

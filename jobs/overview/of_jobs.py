@@ -1,11 +1,11 @@
 """The figures that the files of the jobs themselves give: time at each step, and estimate against actual."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 
 from django.db.models import OuterRef, Subquery, Sum
 
 from jobs import steps
-from jobs.models import AuditEntry, Cost, Estimate, EstimateEvent, Job
+from jobs.models import AuditEntry, Cost, Ending, Estimate, EstimateEvent, Job
 from jobs.overview.figures import Bar, Figure, median, nine_tenths
 
 DAY_S = 86_400
@@ -59,7 +59,8 @@ def estimate_against_actual(period):
     return Figure(
         title="Estimate against actual",
         unit="% of jobs",
-        meaning="Jobs closed in the period that have an accepted estimate and costs noted: where the costs came out.",
+        meaning="Jobs closed with a certificate in the period that have an accepted estimate and costs noted: where "
+        "the costs came out.",
         bars=tuple(_band(label, found, len(rows)) for label, found in bands),
     )
 
@@ -79,11 +80,28 @@ def _closed(period):
     accepted = Estimate.objects.filter(job=OuterRef("pk"), events__kind=EstimateEvent.Kind.ACCEPTED)
     accepted = accepted.order_by("-version")
     return (
-        Job.objects.filter(stage=steps.DONE, stage_since__gte=period.begins, stage_since__lt=period.ends)
+        Job.objects.filter(ending=None, stage=steps.DONE, stage_since__gte=period.begins, stage_since__lt=period.ends)
         .annotate(
             spent=Subquery(costs),
             likely=Subquery(accepted.values("likely_aud")[:1]),
             high=Subquery(accepted.values("high_aud")[:1]),
         )
         .filter(spent__isnull=False, likely__isnull=False)
+    )
+
+
+def endings(period):
+    """What came of the jobs that were closed within the period."""
+    closed = Job.objects.filter(stage=steps.DONE, stage_since__gte=period.begins, stage_since__lt=period.ends)
+    counted = Counter(closed.values_list("ending__reason", flat=True))
+    total = sum(counted.values())
+    kinds = [(None, "With a certificate"), *Ending.Reason.choices]
+    return Figure(
+        title="What came of closed jobs",
+        unit="% of jobs",
+        meaning="Jobs closed in the period and not opened again: with a certificate, or without one and why.",
+        bars=tuple(
+            Bar(label=label, value=round(100 * counted[key] / total, 1) if total else None, count=counted[key])
+            for key, label in kinds
+        ),
     )

@@ -45,8 +45,10 @@ def post(*, link):
         raise Refused("We have no e-mail address of yours. Ring the workshop: they can read you a code.")
     code = make(link=link)
     minutes = LIFE // timedelta(minutes=1)
-    if letters.send(job=link.job, event="code", facts={"code": code, "minutes": minutes}) is None:
+    message = letters.send(job=link.job, event="code", facts={"code": code, "minutes": minutes})
+    if message is None:
         raise Refused("Nothing can be sent to the e-mail address we have. Ring the workshop.")
+    return message
 
 
 @transaction.atomic

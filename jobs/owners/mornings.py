@@ -6,21 +6,27 @@ The planner registers what it offers (`jobs.owner_page.register_mornings`) and a
 from django.db import transaction
 
 from jobs.audit import record
-from jobs.models import MorningAnswer
+from jobs.models import Job, MorningAnswer
 from jobs.owners import words
 
 
 @transaction.atomic
 def answer(*, job, offered, unsuitable, note=""):
-    """Keep the owner's word on every morning that was offered; days nobody offered are left alone."""
+    """Keep the owner's word on every morning that was offered; days nobody offered are left alone.
+
+    Gives False of a job that was closed meanwhile: nothing is planned for it, and nobody is to take it up again.
+    """
+    job = Job.objects.select_for_update().get(pk=job.pk)
+    if job.done or not offered:
+        return False
     for morning in offered:
         MorningAnswer.objects.update_or_create(
             job=job, day=morning.day, defaults={"suits": morning.day not in unsuitable, "note": note}
         )
     no = sorted(str(morning.day) for morning in offered if morning.day in unsuitable)
-    if offered:
-        _tell(job, [morning for morning in offered if morning.day in unsuitable], note)
+    _tell(job, [morning for morning in offered if morning.day in unsuitable], note)
     record(job, None, "The owner answered the mornings offered", unsuitable=no, note=note)
+    return True
 
 
 def _tell(job, no, note):

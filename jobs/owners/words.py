@@ -7,13 +7,21 @@ from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import OwnerWord
 
+LONGEST = OwnerWord._meta.get_field("text").max_length
+MORE = " […]"
+
 
 def say(*, job, text, event=None, facts=None):
     """Keep what the owner said in one sentence, and tell the desk. Call it inside the transaction of the act."""
-    word = OwnerWord.objects.create(job=job, text=text[:200])
+    word = OwnerWord.objects.create(job=job, text=shortened(text, LONGEST))
     if event:
         letters.send_to_workshop(job=job, event=event, facts=facts)
     return word
+
+
+def shortened(text, longest):
+    """The text where there is room for it; else its beginning, with a sign that there is more."""
+    return text if len(text) <= longest else text[: longest - len(MORE)].rstrip() + MORE
 
 
 @transaction.atomic

@@ -4,10 +4,10 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts, returning, services
+from jobs import coming_in, drafts, loaded, returning, services
 from jobs.access import allow
-from jobs.forms import OpenJobForm, OwnerForm
-from jobs.views.shared import job_or_404, saved
+from jobs.forms import ComingInForm, OpenJobForm, OwnerForm, SetAsideForm
+from jobs.views.shared import come_again, job_or_404, saved
 from vehicles.calculations.identity import check_vin
 from vehicles.calculations.modifications import KINDS
 from vehicles.forms import DocumentForm, ModificationForm, VehicleForm
@@ -43,6 +43,11 @@ def find_returning(request):
     return render(request, "jobs/_returning.html", returning.found(request.GET))
 
 
+def _as_stored(job):
+    """A form that is refused has written into what it was about; the heading shows what is stored."""
+    return job_or_404(job.number)
+
+
 def _warn_of_vin(request, vehicle):
     for warning in check_vin(vehicle.vin).warnings if vehicle.vin else ():
         messages.warning(request, f"VIN: {warning}.")
@@ -53,9 +58,27 @@ def edit_owner(request, number):
     job = job_or_404(number)
     form = drafts.fill(OwnerForm, request, instance=job.owner)
     if request.method == "POST" and form.is_valid():
-        services.save_owner(by=request.user, job=job, form=form)
+        try:
+            services.save_owner(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         return saved(request, "Owner's details saved.", "jobs:job", job.number)
-    return render(request, "jobs/edit_owner.html", {"job": job, "form": form})
+    return render(request, "jobs/edit_owner.html", {"job": _as_stored(job), "form": form})
+
+
+@allow("jobs.book_in")
+def edit_coming_in(request, number):
+    """When the vehicle comes in, and whose rules apply to it."""
+    job = job_or_404(number)
+    fixed = coming_in.why_fixed(job)
+    form = drafts.fill(ComingInForm, request, instance=job, fixed=fixed)
+    if request.method == "POST" and form.is_valid():
+        try:
+            coming_in.save(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
+        return saved(request, "Saved.", "jobs:job", job.number)
+    return render(request, "jobs/coming_in.html", {"job": _as_stored(job), "form": form, "fixed": fixed})
 
 
 @allow("jobs.book_in")
@@ -64,10 +87,13 @@ def edit_vehicle(request, number):
     job = job_or_404(number)
     form = drafts.fill(VehicleForm, request, instance=job.vehicle, jurisdiction=job.jurisdiction)
     if request.method == "POST" and form.is_valid():
-        vehicle = services.save_vehicle(by=request.user, job=job, form=form)
+        try:
+            vehicle = services.save_vehicle(by=request.user, job=job, form=form)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         _warn_of_vin(request, vehicle)
         return saved(request, "Vehicle saved.", "jobs:modifications", job.number)
-    return render(request, "jobs/edit_vehicle.html", {"job": job, "form": form})
+    return render(request, "jobs/edit_vehicle.html", {"job": _as_stored(job), "form": form})
 
 
 @allow("jobs.book_in")
@@ -149,3 +175,15 @@ def photos(request, number):
         done = "File added." if count == 1 else f"{count} files added."
         return saved(request, done, "jobs:photos", job.number)
     return render(request, "jobs/photos.html", {"job": job, "form": form})
+
+
+@allow("jobs.book_in")
+def set_aside(request, number, pk):
+    """A wrong photo or paper: out of the report and off the owner's page, and still on the file."""
+    job = job_or_404(number)
+    paper = get_object_or_404(job.vehicle.documents.standing(), pk=pk)
+    form = drafts.fill(SetAsideForm, request)
+    if request.method == "POST" and form.is_valid():
+        services.set_aside(by=request.user, job=job, document=paper, reason=form.cleaned_data["reason"])
+        return saved(request, f"“{paper.caption}” is set aside; the file keeps it.", "jobs:photos", job.number)
+    return render(request, "jobs/set_aside.html", {"job": job, "paper": paper, "form": form})

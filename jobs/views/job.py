@@ -6,19 +6,11 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import lines, stages, steps
+from jobs import drafts, endings, lines, stages, steps
 from jobs.access import allow
 from jobs.forms import SendBackForm
 from jobs.views.handing_over import handed_over
-from jobs.views.shared import job_or_404
-
-
-def _state(step, job, current):
-    if not step.applies(job):
-        return "not needed"
-    if current is None or step.order < current.order:
-        return "done"
-    return "now" if step.key == current.key else "later"
+from jobs.views.shared import job_or_404, saved
 
 
 @allow("jobs.view_job")
@@ -27,9 +19,8 @@ def job_page(request, number):
     job = job_or_404(number)
     current = None if job.done else steps.get(job.stage)
     rows = []
-    for step in steps.all_steps():
-        state = _state(step, job, current)
-        shown = state in ("now", "done")
+    for step, state in endings.states(job):
+        shown = state in ("now", "done", "ended here")
         rows.append({"step": step, "state": state, **(step.context(job) if shown else {})})
     return render(
         request,
@@ -40,6 +31,7 @@ def job_page(request, number):
             "current": current,
             "blockers": list(current.blockers(job)) if current else [],
             "line": lines.of(job),
+            "ending": endings.of(job),
             "may_move": current and request.user.has_perm(current.permission),
             "may_send_back": current and current.order > 1 and request.user.has_perm("jobs.send_back"),
         },
@@ -71,13 +63,14 @@ def send_back(request, number, step):
     job = job_or_404(number)
     if step not in [s.key for s in steps.all_steps()]:
         raise Http404
-    form = SendBackForm(request.POST or None)
+    form = drafts.fill(SendBackForm, request)
     if request.method == "POST" and form.is_valid():
         try:
             stages.send_back(job, to=step, by=request.user, reason=form.cleaned_data["reason"])
         except stages.Blocked as blocked:
             messages.error(request, str(blocked))
-        return redirect(job)
+            return redirect(job)
+        return saved(request, f"Sent back to {steps.get(step).title}.", job)
     return render(request, "jobs/send_back.html", {"job": job, "form": form, "step": steps.get(step)})
 
 

@@ -54,12 +54,17 @@ def send_code(request, link):
     """Send a code to the owner's e-mail, at once: somebody is waiting for it."""
     if request.method == "POST":
         try:
-            codes.post(link=link)
+            message = codes.post(link=link)
         except codes.Refused as refused:
             messages.error(request, str(refused))
         else:
-            outbox.send_due()
-            messages.success(request, f"A code is on its way to {masked(link.job.owner.email)}.")
+            # This letter only: what else waits is no business of a public page, and takes its time.
+            sent = f"A code is on its way to {masked(link.job.owner.email)}."
+            gone, text = outbox.told(outbox.send_now(message), sent)
+            if gone:
+                messages.success(request, text)
+            else:
+                messages.error(request, f"{text} Or ring the workshop: they can read you a code.")
     code_page = reverse("jobs:owner_code", args=[link.token])
     return redirect(f"{code_page}?{urlencode({'next': wanted(request, link)})}")
 

@@ -90,7 +90,7 @@ def owner_files(request, link):
             count = f"{len(kept)} files are" if len(kept) > 1 else "One file is"
             messages.success(request, f"{count} with the workshop now. Thank you.")
         return redirect("jobs:owner_files" if refused else "jobs:owner_page", link.token)
-    context = {"link": link, "job": link.job, "form": form, "uploads": link.job.owner_uploads.all()}
+    context = {"link": link, "job": link.job, "form": form, "uploads": owner_page.personal(link.job)["uploads"]}
     return render(request, "jobs/owner_files.html", context)
 
 
@@ -108,8 +108,10 @@ def owner_mornings(request, link):
         },
     )
     if request.method == "POST" and form.is_valid():
-        mornings.answer(job=link.job, offered=offered, unsuitable=form.days, note=form.cleaned_data["note"])
-        messages.success(request, "Thank you, we plan around it.")
+        if mornings.answer(job=link.job, offered=offered, unsuitable=form.days, note=form.cleaned_data["note"]):
+            messages.success(request, "Thank you, we plan around it.")
+        else:
+            messages.error(request, "No morning is offered any more; nothing was noted.")
         return redirect("jobs:owner_page", link.token)
     context = {"link": link, "job": link.job, "form": form, "offered": offered}
     return render(request, "jobs/owner_mornings.html", context)

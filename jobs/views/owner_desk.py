@@ -62,9 +62,10 @@ def withdraw_link(request, number, pk):
 @require_POST
 def mail_link(request, number):
     job = job_or_404(number)
-    if links.post(job=job, by=request.user):
-        outbox.send_due()
-        messages.success(request, f"The address of the page goes to {job.owner.email}.")
+    if message := links.post(job=job, by=request.user):
+        sent = f"The address of the page is on its way to {job.owner.email}."
+        gone, text = outbox.told(outbox.send_now(message), sent)
+        (messages.success if gone else messages.error)(request, text)
     else:
         messages.error(request, "No standing link, or no e-mail of the owner that can be written to.")
     return redirect("jobs:owner_side", job.number)

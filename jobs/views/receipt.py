@@ -34,5 +34,5 @@ def send_receipt(request, number):
     except receipt.NotSent as problem:
         messages.error(request, str(problem))
     else:
-        messages.success(request, f"The receipt is on its way to {message.to}.")
+        messages.success(request, f"The receipt is queued for {message.to}.")
     return redirect("jobs:receipt", job.number)

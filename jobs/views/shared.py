@@ -17,3 +17,10 @@ def saved(request, text, to, *args):
     # The mark tells the page that what it kept on the device is stored; see kept.js.
     messages.success(request, text, extra_tags="saved")
     return redirect(to, *args)
+
+
+def come_again(request, form, meanwhile):
+    """Two saved at the same moment: what was typed is kept, and the page shows it beside what stands now."""
+    drafts.keep(request.user, request.path, form.data)
+    messages.error(request, str(meanwhile))
+    return redirect(request.path)

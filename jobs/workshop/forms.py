@@ -9,6 +9,7 @@ from jobs.workshop.signatories import who_may_sign
 from vehicles import uploads
 from vehicles.calculations.identity import check_abn
 from vehicles.layout import set_out
+from vehicles.models import PLATE_STATES
 
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _LOGO_MB = 2
@@ -21,11 +22,12 @@ class WorkshopForm(forms.ModelForm):
     class Meta:
         model = Workshop
         fields = [
-            "name", "address", "phone", "email", "abn", "web_address",
+            "name", "address", "phone", "email", "abn", "web_address", "home_jurisdiction",
             "terms", "estimate_days", "link_days", "retention_years",
         ]  # fmt: skip
         widgets = {"terms": forms.Textarea(attrs={"rows": 10})}
         help_texts = {
+            "home_jurisdiction": "Booking in starts from it. Left empty, it is asked for each vehicle.",
             "abn": "11 digits; the check sum is verified.",
             "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
         }
@@ -48,6 +50,7 @@ class WorkshopForm(forms.ModelForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["home_jurisdiction"].choices = [("", "Asked each time"), *PLATE_STATES]
         self.fields["abn"].help_text = self.Meta.help_texts["abn"]
         for name, (low, high, unit) in _NUMBERS.items():
             field = self.fields[name]
@@ -55,7 +58,7 @@ class WorkshopForm(forms.ModelForm):
             field.widget.attrs |= {"min": low, "max": high}
         set_out(
             self,
-            ("Workshop", ["name", "address", "phone", "email", "abn", "web_address"]),
+            ("Workshop", ["name", "address", "phone", "email", "abn", "web_address", "home_jurisdiction"]),
             ("Logo", ["new_logo", "no_logo"]),
             ("Estimates", ["terms", "estimate_days"]),
             ("Owners' links and files", ["link_days", "retention_years"]),

@@ -7,7 +7,7 @@ vehicle, estimates, money and the audit trail stay for good: a seal with holes p
 from django.db import transaction
 from django.utils import timezone
 
-from jobs import steps
+from jobs import lines, steps
 from jobs.audit import record
 from jobs.models import Job, NoMail, OutboxAttachment, Owner, Workshop
 
@@ -41,6 +41,7 @@ def clear(*, job, by):
         raise Refused(f"{job.number} is not past its years, or is cleared already.")
     gone = {
         "questions": job.owner_questions.all().delete()[0],
+        "mornings offered": job.offered_mornings.all().delete()[0],
         "answers to mornings": job.morning_answers.all().delete()[0],
         "words": job.owner_words.all().delete()[0],
         "attachments": OutboxAttachment.objects.filter(message__job=job).delete()[0],
@@ -60,4 +61,7 @@ def _clear_contact(job):
     owner.phone = owner.email = ""
     owner.save(update_fields=["phone", "email"])
     NoMail.objects.filter(owner=owner).delete()
+    # What every other file of the owner is found by holds the telephone as well.
+    for other in owner.jobs.all():
+        lines.touched(other)
     return "telephone and e-mail erased"

@@ -12,7 +12,7 @@ from vehicles.uploads import made_safe
 FILE = settings.BASE_DIR / "fixtures" / "workshop.json"
 FIELDS = (
     "name", "address", "phone", "email", "abn", "web_address", "terms",
-    "estimate_days", "link_days", "retention_years", "step_days",
+    "home_jurisdiction", "estimate_days", "link_days", "retention_years", "step_days",
 )  # fmt: skip
 
 

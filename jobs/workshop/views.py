@@ -8,7 +8,7 @@ from jobs import drafts
 from jobs.access import allow
 from jobs.models import Authority, PriceBookEdition, Workshop
 from jobs.views.shared import job_or_404, saved
-from jobs.workshop import old_files, prices, settings, signatories
+from jobs.workshop import addresses, old_files, prices, settings, signatories
 from jobs.workshop.forms import AuthorityForm, WorkshopForm
 
 KEEP = "jobs.keep_workshop"
@@ -29,7 +29,12 @@ def workshop(request):
             **{name: form.cleaned_data[name] for name in settings.FIELDS},
         )
         return saved(request, "Saved. Papers from now on carry it.", "jobs:workshop")
-    context = {"form": form, "now": Workshop.current(), "past_retention": old_files.past().count()}
+    context = {
+        "form": form,
+        "now": Workshop.current(),
+        "past_retention": old_files.past().count(),
+        "guessed": "" if addresses.entered() else addresses.guessed(),
+    }
     return render(request, "jobs/workshop/workshop.html", context)
 
 

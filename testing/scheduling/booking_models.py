@@ -48,6 +48,15 @@ class Hire(models.Model):
         return f"Hire {self.pk} of {self.site}"
 
 
+CAUSES = [
+    ("weather", "The weather"),
+    ("crew", "Driver, crew or engineer"),
+    ("vehicle", "The vehicle or its owner"),
+    ("site", "The site or its gear"),
+    ("other", "Something else"),
+]
+
+
 class BookingQuerySet(models.QuerySet):
     def standing(self):
         """Bookings that take their time now: not cancelled, and not a hold that has run out."""
@@ -75,6 +84,8 @@ class Booking(models.Model):
     held_until = models.DateTimeField(null=True, blank=True)
     cancelled_at = models.DateTimeField(null=True, blank=True)
     cancelled_because = models.CharField(max_length=200, blank=True)
+    # Empty: cancelled before the cause was asked for, or not by a person.
+    cause = models.CharField("what it was cancelled for", max_length=7, blank=True, choices=CAUSES)
     paid_again = models.BooleanField("postponed: part of the price is paid again", default=False)
     risk = models.CharField(max_length=300, blank=True)
     at_risk_since = models.DateTimeField(null=True, blank=True)

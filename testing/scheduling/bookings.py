@@ -13,6 +13,7 @@ from testing.scheduling.locking import locked, patiently, queue_for, standing_bo
 from testing.scheduling.refused import Refused
 
 JUST_NOW = "Somebody else was booking the same time just now. Look again and choose a time."
+CLOSED = "The job is closed without a certificate."
 RUN_OUT = "The hold ran out before it was confirmed."
 
 
@@ -98,45 +99,60 @@ def confirm(*, by, job):
     return booking
 
 
-def cancel(*, by, job, reason, paid_again=True):
+def cancel(*, by, job, reason, cause="", paid_again=True):
     """Give the booking up. Its row stays with the reason; what it took is free again.
 
     ``paid_again``: a confirmed booking that is given up costs a part of the price once more.
     """
     with patiently(), transaction.atomic():
-        booking = _cancel(by=by, job=job, reason=reason, paid_again=paid_again)
+        booking = _cancel(by=by, job=job, reason=reason, cause=cause, paid_again=paid_again)
         telling.tell("cancelled", booking)
     return booking
 
 
-def _cancel(*, by, job, reason, paid_again):
+def _cancel(*, by, job, reason, paid_again, cause=""):
     job = locked(job)
     booking = standing_booking(job)
     if booking is None:
         raise Refused(f"{job.number} has no booking that could be cancelled.")
     queue_for(**taken_by([booking]))
-    _give_up(booking, reason=reason, paid_again=paid_again and booking.held_until is None)
-    record(job, by, f"Booking cancelled: {reason}", was=str(booking), paid_again=booking.paid_again)
+    _give_up(booking, reason=reason, cause=cause, paid_again=paid_again and booking.held_until is None)
+    record(job, by, f"Booking cancelled: {reason}", was=str(booking), cause=cause, paid_again=booking.paid_again)
     if job.stage == "testday":
         # Another day means other weather and other cover: every condition is looked at again.
         stages.send_back(job, to="scheduling", by=by, reason=reason)
     return booking
 
 
-def _give_up(booking, *, reason, paid_again=False):
+def _give_up(booking, *, reason, cause="", paid_again=False):
     booking.slots.all().delete()
     booking.cancelled_at, booking.cancelled_because, booking.paid_again = timezone.now(), reason, paid_again
+    booking.cause = cause
     booking.risk, booking.at_risk_since = "", None
-    booking.save(update_fields=["cancelled_at", "cancelled_because", "paid_again", "risk", "at_risk_since"])
+    booking.save(update_fields=["cancelled_at", "cancelled_because", "cause", "paid_again", "risk", "at_risk_since"])
 
 
-def move(*, by, job, reason, paid_again=True, **wanted):
+def let_go(job, by):
+    """A job that comes to nothing takes no morning any more. What has been driven stays as it was.
+
+    The owner hears of the closing itself: a letter that promises another morning would be wrong.
+    """
+    booking = standing_booking(job)
+    if booking is None or booking.ends_at <= timezone.now():
+        return
+    queue_for(**taken_by([booking]))
+    _give_up(booking, reason=CLOSED, cause="vehicle")
+    record(job, by, f"Booking cancelled: {CLOSED}", was=str(booking), paid_again=False)
+    telling.tell("cancelled", booking, owner=False)
+
+
+def move(*, by, job, reason, cause="", paid_again=True, **wanted):
     """Cancel and book again, or leave everything as it was."""
     with patiently(), transaction.atomic():
         job = locked(job)
         if was := standing_booking(job):
             queue_for(**_together(taken_by([was]), wanted))
-        _cancel(by=by, job=job, reason=reason, paid_again=paid_again)
+        _cancel(by=by, job=job, reason=reason, cause=cause, paid_again=paid_again)
         booking = _book(by=by, job=job, **wanted)
         telling.tell("moved", booking, was=was, reason=reason)
     return booking

@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from jobs.models import Job
 from testing.models import Site
+from testing.scheduling.booking_models import CAUSES
 from testing.scheduling.habits import habits
 from testing.scheduling.inputs import DayField
 from testing.scheduling.objections import FARTHEST
@@ -100,6 +101,7 @@ class TakeForm(forms.Form):
     start = forms.DateTimeField()
     hold = forms.BooleanField(required=False)
     reason = forms.CharField(max_length=150, required=False)
+    cause = forms.ChoiceField(choices=CAUSES, required=False)
 
     def clean_start(self):
         start, now = self.cleaned_data["start"], timezone.now()

@@ -5,6 +5,7 @@ from datetime import datetime
 from django import forms
 
 from testing.models import CrewMember, Instrument, InsuranceCover, Site
+from testing.scheduling.booking_models import CAUSES
 from testing.scheduling.habits import habits
 from testing.scheduling.inputs import DayField, SeveralField, day_input, time_input
 from testing.scheduling.local_times import TimeRefused, to_utc
@@ -116,7 +117,11 @@ class BookForm(forms.Form):
 
 
 class GivenUpForm(forms.Form):
-    """Whether giving a booking up costs a part of the price once more."""
+    """What a booking is given up for, and whether that costs a part of the price once more."""
+
+    cause = forms.ChoiceField(
+        label="Given up for", choices=[("", "Choose"), *CAUSES], help_text="The overview counts by it."
+    )
 
     paid_again = forms.BooleanField(
         label="A part of the price is paid again",
@@ -131,7 +136,7 @@ class MoveForm(BookForm, GivenUpForm):
 
     reason = forms.CharField(label="Why it moves", max_length=150)
     field_order = [
-        "site", "day", "start", "hours", "driver", "observers", "instruments", "hold", "reason", "paid_again",
+        "site", "day", "start", "hours", "driver", "observers", "instruments", "hold", "cause", "reason", "paid_again",
     ]  # fmt: skip
 
 
@@ -139,7 +144,7 @@ class CancelForm(GivenUpForm):
     """Why a booking is given up."""
 
     reason = forms.CharField(label="Why is it cancelled", max_length=150)
-    field_order = ["reason", "paid_again"]
+    field_order = ["cause", "reason", "paid_again"]
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

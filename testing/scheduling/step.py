@@ -6,18 +6,12 @@ from django.utils import timezone
 
 from jobs.estimates import next_act as estimate
 from jobs.lines import end_of
-from jobs.owners import offers
+from jobs.owners import mornings, offers
 from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
 from testing.scheduling.conditions import conditions
+from testing.scheduling.preparing import TO_BRING
 from testing.scheduling.services import standing_booking
 from testing.triage import decision
-
-TO_BRING = (
-    "Bring the insurance document, unless we arrange the cover.",
-    "Take the roof rack and everything loose off and out of the vehicle.",
-    "Leave the spare wheel, jack and toolkit in their places: they belong to the mass.",
-    "Come with the tank at least nine tenths full.",
-)
 
 
 def applies(job):
@@ -45,6 +39,10 @@ def owner_news(job):
         return OwnerNews(
             next="We are looking for a calm, dry morning for the lane-change test.",
             asks=("Tell us days on which you cannot do without the vehicle.", *TO_BRING[:1]),
+        )
+    if booking.held_until and booking.day in mornings.unsuitable(job):
+        return OwnerNews(
+            next=f"You told us that {booking.when} does not suit you. We look for another morning.", asks=TO_BRING[:1]
         )
     place = f"{booking.site}, {booking.site.place}" if booking.site.place else str(booking.site)
     if booking.held_until:
@@ -98,7 +96,7 @@ STEP = Step(
     key="scheduling",
     order=3,
     title="Scheduling",
-    owner_title="Test day planned",
+    owner_title="Planning the test day",
     who="Engineer",
     permission="testing.schedule",
     move_on_label="Go to the test day",

@@ -33,7 +33,7 @@ LINES = {
 }
 
 
-def tell(kind, booking, *, was=None, reason=""):
+def tell(kind, booking, *, was=None, reason="", owner=True):
     """Write the messages of one act. Call it inside the transaction of the act."""
     facts = {
         "when": booking.when,
@@ -44,7 +44,7 @@ def tell(kind, booking, *, was=None, reason=""):
         "mornings": f"{booking.when}, {_where(booking)}",
     }
     file = _calendar(booking)
-    if kind in OWNER_EVENTS:
+    if owner and kind in OWNER_EVENTS:
         sent = () if kind == "held" else [(file.filename, file.content_type, file.content)]
         letters.send(job=booking.job, event=OWNER_EVENTS[kind], facts=facts, attachments=sent)
     for who, to in _addresses(booking):

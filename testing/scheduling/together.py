@@ -13,7 +13,7 @@ from testing.scheduling.refused import Refused
 NO_REASON = "Say why the booked days are given up."
 
 
-def book_together(*, by, jobs, site, starts_at, hold_h=None, reason=""):
+def book_together(*, by, jobs, site, starts_at, hold_h=None, reason="", cause=""):
     """Book these jobs one after the other from that moment on; what they had booked is given up.
 
     Looks for the morning once more: what it was proposed on may have changed. Raises Refused.
@@ -34,7 +34,7 @@ def book_together(*, by, jobs, site, starts_at, hold_h=None, reason=""):
         )
         for job in jobs:
             if had[job.pk]:
-                bookings._cancel(by=by, job=job, reason=reason, paid_again=True)
+                bookings._cancel(by=by, job=job, reason=reason, cause=cause, paid_again=True)
         hire = Hire.objects.create(site=site, order=proposal.timed, made_by=by) if len(jobs) > 1 else None
         made = [_book(by, part, proposal, hire, hold_h) for part in proposal.order.parts]
         for booking in made:

@@ -237,7 +237,7 @@ class DrivingReport(AppendOnly):
 
 # The other tables of the day live in files of their own; they are loaded with this one.
 from testing.testday.log_models import ColumnMapping, LogFile, LoggedPass  # noqa: E402
-from testing.testday.report_models import Measurement, Retest  # noqa: E402
+from testing.testday.report_models import Measurement, MustChange, Retest  # noqa: E402
 from testing.testday.sheet_models import (  # noqa: E402
     CheckException,
     Countersignature,
@@ -251,7 +251,7 @@ from testing.testday.sheet_models import (  # noqa: E402
 )
 
 __all__ = [
-    "MASSES", "Check", "CheckException", "ColumnMapping", "Countersignature", "DriverStatement", "DrivingReport",
-    "KeptEntry", "Loading", "LogFile", "LoggedPass", "Measurement", "Release", "Retest", "RollLimit", "Run",
-    "RunPhoto", "Settlement", "Stop", "StruckRun", "TakenBack", "TestDay",
+    "MASSES", "Check", "CheckException", "ColumnMapping", "Countersignature", "DriverStatement",
+    "DrivingReport", "KeptEntry", "Loading", "LogFile", "LoggedPass", "Measurement", "MustChange", "Release",
+    "Retest", "RollLimit", "Run", "RunPhoto", "Settlement", "Stop", "StruckRun", "TakenBack", "TestDay",
 ]  # fmt: skip

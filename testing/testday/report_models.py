@@ -52,3 +52,26 @@ class Retest(Written):
 
     def __str__(self):
         return f"Retest after {self.after_id}: {self.changed}"
+
+
+class MustChange(Written):
+    """What the owner was told has to change after a test day, or a driving report, that the vehicle did not pass."""
+
+    day = models.OneToOneField(
+        "testing.TestDay", null=True, blank=True, on_delete=models.PROTECT, related_name="must_change"
+    )
+    report = models.OneToOneField(
+        "testing.DrivingReport", null=True, blank=True, on_delete=models.PROTECT, related_name="must_change"
+    )
+    told = models.CharField(max_length=500)
+
+    class Meta(Written.Meta):
+        constraints = [
+            models.CheckConstraint(
+                name="must_change_after_one_thing",
+                condition=models.Q(day=None, report__isnull=False) | models.Q(day__isnull=False, report=None),
+            )
+        ]
+
+    def __str__(self):
+        return self.told

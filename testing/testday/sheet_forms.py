@@ -114,6 +114,21 @@ class RetestForm(forms.Form):
         set_out(self)
 
 
+class MustChangeForm(forms.Form):
+    """What the owner reads after a test that was not passed."""
+
+    text = forms.CharField(
+        label="What has to change",
+        max_length=500,
+        help_text="In plain words; it goes to the owner by e-mail and stands on their page.",
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        set_out(self)
+
+
 class MeasurementForm(forms.Form):
     """The sheet of one measured procedure, made from its data."""
 

@@ -24,6 +24,7 @@ urlpatterns = [
     path("jobs/<slug:number>/driving-report/", sign.driving_report, name="driving_report"),
     path("jobs/<slug:number>/measured/<slug:kind>/", further.measurement, name="measurement"),
     path("jobs/<slug:number>/retest/", further.decide_retest, name="decide_retest"),
+    path("jobs/<slug:number>/must-change/", further.tell_must_change, name="tell_must_change"),
     path("day-sheets/", days.my_days, name="my_days"),
     path(f"{_DAY}/", sheet.day_sheet, name="day_sheet"),
     path(f"{_DAY}/checks/", checks.confirm_checks, name="confirm_checks"),

@@ -136,3 +136,12 @@ def _open(job):
     if job.done:
         raise NotSigned(f"{job.number} is closed; its decision stands.")
     return job
+
+
+def rules_fixed(job):
+    """Why the jurisdiction of the job stands: a signature was given under its rules."""
+    if signed(job) is not None:
+        yield (
+            f"The triage is signed under the rules of {job.get_jurisdiction_display()}. If the vehicle is registered "
+            "elsewhere, close this job without a certificate and book the vehicle in again."
+        )

@@ -5,10 +5,12 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from jobs import services
-from jobs.models import BookLine, BookView
+from jobs import endings, outbox, services
+from jobs.models import BookLine, BookView, PriceBookEdition
 from tests.browser.keys import Keys, on_paper, stands_zoomed
 from tests.factories import JobFactory, OwnerFactory, UserFactory
+from tests.owner_side import address, sent_estimate, workshop
+from vehicles.models import Vehicle
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -107,3 +109,71 @@ def test_lines_are_worked_out_once_the_act_is_done(desk, book, open_page):
     line = BookLine.objects.get(job=book["third"])
     assert (line.who, line.act) == ("third party", "Approval of the spring kit")
     assert line.look_again_at is None
+
+
+def test_the_quieter_pages_stand_at_both_widths(desk, book, open_page, look):
+    """Pages that nobody passes on the way from counter to certificate, and that stand all the same."""
+    workshop()
+    job, tested = book["hilda"], JobFactory(stage="scheduling")
+    version = sent_estimate(job, desk).version
+    message = outbox.send_now(outbox.post(job=job, to=job.owner.email, subject="A word", body="To read.", kind="link"))
+    paper = job.vehicle.documents.create(
+        kind="paper", caption="Receipt of the springs", content_type="application/pdf", sha256="0" * 64,
+        original_name="receipt.pdf",
+    )  # fmt: skip
+    engineer = UserFactory(username="engineer", first_name="Edna", last_name="Wattle", roles=["engineer"])
+    admin = UserFactory(username="admin", first_name="Alma", last_name="Quoll", roles=["admin"])
+    closed = JobFactory()
+    endings.close(job=closed, by=desk, reason="not_brought", words="Rang three times.")
+    looks = {
+        desk: {
+            "payment": f"/jobs/{job.number}/estimate/payment/",
+            "cost": f"/jobs/{job.number}/estimate/cost/",
+            "heard": f"/jobs/{job.number}/estimate/{version}/heard/",
+            "message": f"/jobs/{job.number}/messages/{message.pk}/",
+            "came-back": f"/jobs/{job.number}/messages/{message.pk}/came-back/",
+            "coming-in": f"/jobs/{job.number}/coming-in/",
+            "set-aside": f"/jobs/{job.number}/documents/{paper.pk}/set-aside/",
+            "close": f"/jobs/{job.number}/close/",
+            "closed": f"/jobs/{closed.number}/",
+            "closed-book": "/jobs/?closed=1",
+        },
+        engineer: {
+            "send-back": f"/jobs/{tested.number}/send-back/triage/",
+            "audit-trail": f"/jobs/{closed.number}/audit-trail/",
+            "open-again": f"/jobs/{closed.number}/open-again/",
+            "overview": "/overview/",
+            "must-change": f"/jobs/{tested.number}/must-change/",
+        },
+        admin: {
+            "price-book": f"/workshop/prices/{PriceBookEdition.objects.first().pk}/",
+            "workshop": "/workshop/",
+        },
+        None: {
+            "owner-mail": address(job, "e-mail/"),
+            "owner-closed": address(closed),
+        },
+    }
+    for person, pages in looks.items():
+        page = open_page(person)
+        for name, path in pages.items():
+            response = page.goto(path)
+            assert response.status == 200, path
+            look(page, f"quiet-{name}")
+
+
+def test_what_somebody_saved_meanwhile_is_shown_beside_what_was_typed(desk, book, open_page, look):
+    """Two at one vehicle: the masses corrected meanwhile stay, and where both wrote, both values are shown."""
+    job = book["hilda"]
+    page = open_page(desk)
+    page.goto(f"/jobs/{job.number}/vehicle/")
+    Vehicle.objects.filter(pk=job.vehicle_id).update(front_axle_kg=1190, empty_mass_kg=2205, gvm_kg=3000)
+    page.get_by_label("Plate", exact=True).fill("KOALA")
+    page.get_by_label("GVM").first.fill("3100")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_text("Somebody saved “3000” here since you opened this page").first.wait_for()
+    look(page, "desk-meanwhile")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/modifications/")
+    job.vehicle.refresh_from_db()
+    assert (job.vehicle.plate, job.vehicle.gvm_kg, job.vehicle.front_axle_kg) == ("KOALA", 3100, 1190)

@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 from jobs.models import Job, OutboxMessage
 from tests.browser.keys import Keys
 from tests.factories import PASSWORD, JobFactory, OwnerFactory, UserFactory
+from tests.owner_side import workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -20,6 +21,7 @@ def desk(transactional_db):
 
 @pytest.fixture
 def counter(desk, open_page):
+    workshop(home_jurisdiction="NSW")
     page = open_page(desk)
     page.goto("/jobs/book-in/")
     return page
@@ -75,7 +77,7 @@ def test_a_plain_lift_and_tyres_job_is_booked_in_under_two_minutes_by_keys_alone
     ]
     look(counter, "receipt")
     counter.get_by_role("button", name="E-mail to olive@example.com").click()
-    counter.get_by_text("The receipt is on its way to olive@example.com.").wait_for()
+    counter.get_by_text("The receipt is queued for olive@example.com.").wait_for()
     assert OutboxMessage.objects.get().to == "olive@example.com"
 
 
@@ -137,7 +139,7 @@ def test_what_was_typed_without_connection_survives_the_closed_tab(counter):
     again.goto("/jobs/book-in/")
     assert again.get_by_label("Owner's name").input_value() == "Olive Saltbush"
     assert again.get_by_label("Registered in").input_value() == "VIC"
-    assert again.get_by_text("Typed on this device at").is_visible()
+    assert again.get_by_text("Typed on this device on").is_visible()
 
 
 def test_what_was_typed_survives_a_session_that_ran_out(counter, desk):

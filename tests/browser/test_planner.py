@@ -95,6 +95,7 @@ def move_all(page, jobs, look):
     look(page, "planner")
     wanted = "&".join(f"jobs={job.number}" for job in jobs)
     page.goto(f"/planner/find/?{wanted}")
+    page.get_by_label("Given up for").first.select_option("weather")
     page.get_by_label("Why the booked day is given up").first.fill("Wind over the limit all morning")
     press(page, "Move to this morning")
     page.goto("/planner/")

@@ -93,6 +93,7 @@ def book_in(page, look):
     follow(page, "Book a vehicle in")
     fill(page, {"Owner's name*": "Olive Saltbush", "Phone": "0491 570 156", "E-mail": "olive@example.com"})
     fill(page, {"Make*": "Banksia", "Model*": "Tourer", "Plate": "slt-42b"})
+    page.get_by_label("Registered in").select_option("NSW")
     look(page, "book-in")
     press(page, "Open the job")
     job = Job.objects.get()

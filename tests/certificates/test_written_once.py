@@ -52,7 +52,14 @@ PAGES = ["owner", "vehicle", "modifications/add/body_lift", "photos", "send-back
 @pytest.mark.parametrize("page", PAGES)
 def test_no_page_changes_what_was_sealed(issued, engineer, as_, page):
     before = (issued.record, issued.seal)
-    data = {"name": "Other", "phone": "1", "make": "Other", "model": "Other", "reason": "Wrong", "declared": "on"}
+    data = {
+        "name": "Other",
+        "phone": "0491 570 156",
+        "make": "Other",
+        "model": "Other",
+        "reason": "Wrong",
+        "declared": "on",
+    }
     response = as_(engineer).post(f"/jobs/{issued.job.number}/{page}/", data | {"lift_mm": "20", "kind": "photo"})
     assert response.status_code < 500
     now = Certificate.objects.get()

@@ -159,7 +159,9 @@ def test_owner_details_are_saved_with_what_they_were(as_, desk, job):
 
 def test_owner_details_of_a_closed_file_stay(as_, desk):
     job = JobFactory(stage="done", owner__name="Hilda Heath")
-    response = as_(desk).post(f"/jobs/{job.number}/owner/", {"name": "New", "phone": "1", "email": ""}, follow=True)
+    response = as_(desk).post(
+        f"/jobs/{job.number}/owner/", {"name": "New", "phone": "0491 570 110", "email": ""}, follow=True
+    )
     job.owner.refresh_from_db()
     assert "is closed" in response.content.decode()
     assert job.owner.name == "Hilda Heath"

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from jobs import lines, services, steps
 from jobs.models import BookLine
+from jobs.search_text import text_of, words_of
 from tests.factories import JobFactory, OwnerFactory
 
 pytestmark = pytest.mark.django_db
@@ -91,7 +92,7 @@ def test_signs_that_mean_something_elsewhere_find_nothing_and_break_nothing(as_,
 
 def test_a_changed_owner_is_found_by_the_new_name(as_, desk, job):
     as_(desk).get("/jobs/")
-    as_(desk).post(f"/jobs/{job.number}/owner/", {"name": "Xanthe Quoll", "phone": "1", "email": ""})
+    as_(desk).post(f"/jobs/{job.number}/owner/", {"name": "Xanthe Quoll", "phone": "0491 570 156", "email": ""})
     assert numbers(as_(desk).get("/jobs/?q=quoll")) == [job.number]
 
 
@@ -158,3 +159,12 @@ def test_a_step_that_cannot_say_is_named_and_the_book_still_opens(as_, desk, job
     [(line, _)] = as_(desk).get("/jobs/").context["lines"]
     assert line.act == "Open the job: its next act is not clear."
     assert job.number in caplog.text
+
+
+@pytest.mark.parametrize(
+    "typed", ["+61 4", "+61 491", "+61 491 570", "+61491570110", "(+61) 491", "+61 (0)491 57", "0491 570"]
+)
+def test_a_telephone_number_is_found_while_it_is_typed(typed):
+    stored = text_of(JobFactory(owner__phone="0491 570 110"))
+    assert all(word in stored for word in words_of(typed)), words_of(typed)
+    assert words_of("+61 491") == ["0491"]

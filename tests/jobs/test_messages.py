@@ -155,6 +155,30 @@ def test_it_can_be_sent_again(as_, desk, job):
     assert bounces.in_trouble(job) == 0
 
 
+def test_sent_again_speaks_of_this_message_and_sends_no_other(as_, desk, job, monkeypatch):
+    """Another message that waits and would go through says nothing of this one."""
+    message, other = posted(job), posted(JobFactory())
+    OutboxMessage.objects.filter(pk=message.pk).update(state="failed")
+    real = outbox._send
+    monkeypatch.setattr(outbox, "_send", lambda one: "550 no such mailbox" if one.pk == message.pk else real(one))
+    page = as_(desk).post(f"/jobs/{job.number}/messages/{message.pk}/again/", follow=True).content.decode()
+    assert "Sent again." not in page
+    assert "It did not go out" in page
+    other.refresh_from_db()
+    assert other.state == "to_send"
+
+
+def test_where_no_mail_server_is_set_up_a_letter_is_not_sent(as_, desk, job, settings):
+    message = posted(job)
+    settings.EMAIL_BACKEND = outbox.PRINTS[0]
+    page = as_(desk).post(f"/jobs/{job.number}/messages/{message.pk}/again/", follow=True).content.decode()
+    message.refresh_from_db()
+    assert (message.state, message.sent_at) == ("printed", None)
+    assert "No mail server is set up" in page
+    assert "printed, not sent" in page
+    assert "the mail server took it" not in page
+
+
 def test_what_came_back_is_noted_once(as_, desk, job):
     message = posted(job)
     outbox.send_due()
@@ -180,3 +204,12 @@ def test_a_message_of_another_job_is_not_there(as_, desk, job):
         url = f"/jobs/{job.number}/messages/{message.pk}/{rest}"
         response = as_(desk).post(url) if rest else as_(desk).get(url)
         assert response.status_code == 404
+
+
+def test_only_who_deals_with_owners_reads_the_key_of_their_page(as_, desk, auditor, job):
+    message = letters.send(job=job, event="link", facts={"until": "x"})
+    url = f"/jobs/{job.number}/messages/{message.pk}/"
+    assert job.owner_token in as_(desk).get(url).content.decode()
+    page = as_(auditor).get(url).content.decode()
+    assert job.owner_token not in page
+    assert "/owner/(key not shown)/" in page

@@ -59,3 +59,12 @@ def test_a_closed_job_is_not_sent_back(as_, engineer):
 
 def test_a_step_that_does_not_exist_is_not_found(as_, engineer, job):
     assert as_(engineer).get(f"/jobs/{job.number}/send-back/lunch/").status_code == 404
+
+
+def test_a_reason_that_was_typed_is_kept(as_, engineer):
+    job = JobFactory(stage="scheduling")
+    address = f"/jobs/{job.number}/send-back/booking/"
+    as_(engineer).post("/drafts/keep/", {"path": address, "reason": "Wrong tyre"})
+    assert as_(engineer).get(address).context["form"]["reason"].value() == "Wrong tyre"
+    as_(engineer).post(address, {"reason": "Wrong tyre size"})
+    assert not engineer.drafts.exists()

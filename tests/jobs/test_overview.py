@@ -103,7 +103,7 @@ def a_test_day(job, engineer, *, days=0, safe=None, reason=""):
 
 def test_passed_at_the_first_go_by_hand(engineer):
     lift = [("suspension_lift", {"front_mm": 50.0})]
-    a_test_day(JobFactory(modifications=lift), engineer, safe=True)
+    a_test_day(JobFactory(modifications=lift, stage="certification"), engineer, safe=True)
     a_test_day(JobFactory(modifications=[*lift, ("body_lift", {})]), engineer, safe=False)
     again = JobFactory(modifications=lift)
     first = a_test_day(again, engineer, safe=True)
@@ -120,12 +120,40 @@ def test_passed_at_the_first_go_by_hand(engineer):
         ("Wet course", True), ("Driver ill", False), ("The window was broken", False), ("Training day", False),
     ],
 )  # fmt: skip
-def test_reasons_are_read_by_their_words(engineer, reason, weather):
+def test_reasons_of_earlier_bookings_are_read_by_their_words_and_marked(engineer, reason, weather):
     a_test_day(JobFactory(), engineer, reason=reason)
     a_test_day(JobFactory(), engineer)
     found = bars(of_testing.postponements(YEAR))
     assert found["Kept"] == (50.0, 1)
     assert found["Called off for the weather"] == ((50.0, 1) if weather else (0.0, 0))
+    remarks = {bar.label: bar.remark for bar in of_testing.postponements(YEAR).bars}
+    label = "Called off for the weather" if weather else "Called off for another reason"
+    assert remarks[label] == "1 of them read from the words of the reason"
+    assert remarks["Kept"] == ""
+
+
+def test_what_was_chosen_at_the_cancelling_goes_before_the_words(engineer):
+    booking = a_test_day(JobFactory(), engineer, reason="Driver ill; the forecast was fine and no rain")
+    Booking.objects.filter(pk=booking.pk).update(cause="crew")
+    found = of_testing.postponements(YEAR)
+    assert bars(found)["Called off for another reason"] == (100.0, 1)
+    assert not any(bar.remark for bar in found.bars)
+
+
+def test_a_morning_that_has_not_come_is_not_kept(engineer):
+    starts = timezone.now() + timedelta(days=5)
+    booking = a_test_day(JobFactory(), engineer)
+    Booking.objects.filter(pk=booking.pk).update(starts_at=starts, ends_at=starts + timedelta(hours=3))
+    today = timezone.localdate()
+    period = figures.Period(first=today, last=today + timedelta(days=10))
+    assert bars(of_testing.postponements(period))["Kept"] == (None, 0)
+
+
+def test_a_driver_who_says_safe_has_not_passed_the_vehicle(engineer):
+    """The runs and the signatory's word are missing: the day itself does not say passed."""
+    lift = [("suspension_lift", {"front_mm": 50.0})]
+    a_test_day(JobFactory(modifications=lift, stage="testday"), engineer, safe=True)
+    assert bars(of_testing.first_time_passes(YEAR)) == {"Suspension lift": (0.0, 1)}
 
 
 # the page

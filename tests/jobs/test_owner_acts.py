@@ -240,3 +240,13 @@ def test_a_question_about_a_closed_job_comes_back_into_the_book(as_, desk):
     questions.ask(job=done, text="Where do I send it?")
     page = as_(desk).get("/jobs/?who=desk").content.decode()
     assert "Where do I send it?" in page
+
+
+def test_what_is_too_long_for_a_line_says_that_there_is_more(job, desk):
+    workshop()
+    estimate = sent_estimate(job, desk)
+    decisions.decide(estimate=estimate, accept=True, name="Olive", note="z" * 300)
+    word = job.owner_words.get()
+    assert word.text.endswith(" […] Go on.")
+    assert len(word.text) <= 200
+    assert words.shortened("short", 180) == "short"

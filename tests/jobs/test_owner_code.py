@@ -7,6 +7,7 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
+from jobs import outbox
 from jobs.models import OwnerCode
 from jobs.owners import codes
 from jobs.views.owner import masked
@@ -149,3 +150,19 @@ def test_a_code_leads_nowhere_but_to_this_page(client, job, link, next_):
     code = codes.make(link=link)
     found = client.post(address(job, "code/") + "?" + urlencode({"next": next_}), {"code": code})
     assert found.url == address(job)
+
+
+def test_asking_for_a_code_sends_that_letter_and_no_backlog(client, job):
+    for number in range(3):
+        outbox.post(job=JobFactory(), to=f"x{number}@example.com", subject="s", body="b", kind="link")
+    page = client.post(address(job, "code/send/"), follow=True).content.decode()
+    assert "A code is on its way" in page
+    assert [letter.to for letter in mail.outbox] == [[job.owner.email]]
+
+
+def test_a_code_that_the_mail_server_refused_is_not_on_its_way(client, job, monkeypatch):
+    monkeypatch.setattr(outbox, "_send", lambda message: "SMTPRecipientsRefused: 550")
+    page = client.post(address(job, "code/send/"), follow=True).content.decode()
+    assert "on its way" not in page
+    assert "did not go out yet: it is queued" in page
+    assert "they can read you a code" in page

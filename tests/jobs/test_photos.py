@@ -8,7 +8,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.client import BOUNDARY, MULTIPART_CONTENT
 from PIL import Image
 
+from jobs import services
 from tests.factories import JobFactory
+from tests.owner_side import address, let_in
 
 pytestmark = pytest.mark.django_db
 
@@ -216,3 +218,44 @@ def test_a_document_of_another_job_is_not_found(as_, desk, job):
     add(as_, desk, other, picture())
     pk = other.vehicle.documents.get().pk
     assert as_(desk).get(f"/jobs/{job.number}/documents/{pk}/").status_code == 404
+
+
+def test_a_wrong_photo_is_set_aside_and_stays_on_the_file(as_, desk, engineer, job):
+    add(as_, desk, job, picture(), caption="Right wheel")
+    add(as_, desk, job, picture("other.png", size=(9, 6)), caption="Another car")
+    wrong = job.vehicle.documents.get(caption="Another car")
+    url = f"/jobs/{job.number}/documents/{wrong.pk}/set-aside/"
+    assert "This field is required" in as_(desk).post(url, {"reason": ""}).content.decode()
+    page = as_(desk).post(url, {"reason": "Shows another vehicle."}, follow=True).content.decode()
+    assert "Shows another vehicle." in page
+    assert [document.caption for document in job.vehicle.documents.standing()] == ["Right wheel"]
+    wrong.refresh_from_db()
+    assert wrong.set_aside_by == desk.full_name
+    entry = job.audit_entries.get(what="Photo set aside: Another car")
+    assert (entry.by, entry.details["why"]) == (desk, "Shows another vehicle.")
+    kept = as_(desk).get(f"/jobs/{job.number}/documents/{wrong.pk}/")
+    assert b"".join(kept.streaming_content).startswith(b"\x89PNG")
+    assert "Another car" not in as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
+    assert as_(desk).get(url).status_code == 404
+
+
+def test_the_owner_no_longer_sees_what_was_set_aside(client, desk, job):
+    document = job.vehicle.documents.create(
+        kind="photo", caption="Photo from the owner", content_type="image/png", sha256="0" * 64, original_name="a.png"
+    )
+    job.owner_uploads.create(document=document)
+    owner = let_in(client, job)
+    assert "Photo from the owner" in owner.get(address(job, "files/")).content.decode()
+    assert services.set_aside(by=desk, job=job, document=document, reason="Blurred")
+    assert not services.set_aside(by=desk, job=job, document=document, reason="Again")
+    for page in ("", "files/"):
+        assert "Photo from the owner" not in owner.get(address(job, page)).content.decode()
+
+
+def test_what_a_certificate_rests_on_is_not_set_aside(as_, desk):
+    job = JobFactory(stage="done")
+    document = job.vehicle.documents.create(
+        kind="photo", caption="Wheel", content_type="image/png", sha256="0" * 64, original_name="a.png"
+    )
+    as_(desk).post(f"/jobs/{job.number}/documents/{document.pk}/set-aside/", {"reason": "x"})
+    assert job.vehicle.documents.standing().exists()

@@ -1,8 +1,10 @@
 """The receipt of booking in: on the screen, as PDF, by e-mail."""
 
+from datetime import timedelta
 from io import BytesIO
 
 import pytest
+from django.utils import timezone
 from pypdf import PdfReader
 
 from jobs import receipt
@@ -30,7 +32,8 @@ def test_the_pdf_says_the_same(as_, desk, job):
     text = text_of(response.content)
     assert job.number in text
     assert "Suspension lift: front 50 mm, rear 50 mm" in text
-    assert "We are writing down your vehicle" in text
+    assert "The engineer decides which tests and reports your vehicle needs" in text
+    assert "We are writing down" not in text
 
 
 def test_it_is_put_into_the_outbox_with_the_pdf(as_, desk, job):
@@ -89,3 +92,11 @@ def test_without_an_address_in_the_settings_that_of_the_installation_counts(monk
     assert receipt.contents(job)["page"] == f"https://from-outside.example{address(job)}"
     workshop(web_address="https://book.example")
     assert receipt.contents(job)["page"] == f"https://book.example{address(job)}"
+
+
+def test_a_vehicle_that_is_announced_is_brought_in_first(as_, desk, job):
+    job.expected_at = timezone.now() + timedelta(days=3)
+    job.save()
+    page = as_(desk).get(f"/jobs/{job.number}/receipt/").content.decode()
+    assert "You bring the vehicle in on" in page
+    assert "Then the engineer decides" in page

@@ -27,8 +27,11 @@ def test_a_job_is_set_to_wait_and_waits_no_more(as_, desk, job):
 @pytest.mark.parametrize(
     ("sent", "words"),
     [
-        ({"who": "the cat", "what": "x", "until": "2030-01-01"}, "the cat is not one of the available choices"),
-        ({"who": "owner", "what": "x" * 500, "until": "2030-01-01"}, "at most 160 characters"),
+        (
+            {"who": "the cat", "what": "x", "until": str(timezone.localdate())},
+            "the cat is not one of the available choices",
+        ),
+        ({"who": "owner", "what": "x" * 500, "until": str(timezone.localdate())}, "at most 160 characters"),
         ({"who": "owner", "what": "x", "until": "soon"}, "Enter a valid date"),
         ({}, "This field is required"),
     ],
@@ -39,6 +42,6 @@ def test_a_mistake_is_named(as_, desk, job, sent, words):
 
 def test_a_closed_job_waits_for_nobody(as_, desk):
     job = JobFactory(stage="done")
-    sent = {"who": "owner", "what": "x", "until": "2030-01-01"}
+    sent = {"who": "owner", "what": "x", "until": str(timezone.localdate())}
     assert "is closed" in as_(desk).post(f"/jobs/{job.number}/waiting/", sent, follow=True).content.decode()
     assert not Waiting.objects.exists()

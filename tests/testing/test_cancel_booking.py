@@ -6,6 +6,7 @@ from django.urls import reverse
 from testing.models import BookedSlot
 from testing.scheduling import services
 from tests.scheduling_factories import ready_job, wanted
+from tests.testday_factories import book
 
 pytestmark = pytest.mark.django_db
 
@@ -18,7 +19,11 @@ def booked(engineer):
 
 
 def post(client, job, reason):
-    return client.post(reverse("testing:cancel_booking", args=[job.number]), {"cancel-reason": reason}, follow=True)
+    return client.post(
+        reverse("testing:cancel_booking", args=[job.number]),
+        {"cancel-reason": reason, "cancel-cause": "weather"},
+        follow=True,
+    )
 
 
 def test_the_row_stays_with_its_reason_and_the_slots_are_free(as_, engineer, booked):
@@ -52,3 +57,13 @@ def test_on_the_test_day_the_job_returns_to_scheduling(engineer, booked):
 def test_it_is_posted_by_somebody_who_plans(as_, desk, engineer, booked):
     assert as_(desk).post(reverse("testing:cancel_booking", args=[booked.number])).status_code == 403
     assert as_(engineer).get(reverse("testing:cancel_booking", args=[booked.number])).status_code == 405
+
+
+def test_what_it_is_given_up_for_is_chosen(as_, engineer, job, site, driver):
+    book(job, site=site, driver=driver, engineer=engineer, days=3)
+    url = reverse("testing:cancel_booking", args=[job.number])
+    page = as_(engineer).post(url, {"cancel-reason": "No rain at all"}, follow=True).content.decode()
+    assert "Choose what the booking is cancelled for" in page
+    assert job.bookings.standing().exists()
+    as_(engineer).post(url, {"cancel-reason": "No rain at all", "cancel-cause": "crew"})
+    assert job.bookings.get().cause == "crew"

@@ -217,7 +217,7 @@ def test_a_booked_hire_is_moved_as_a_whole_and_needs_a_reason(as_, engineer, cal
     said = client.post(f"{URL}take/", take, follow=True).content.decode()
     assert "Say why the booked days are given up." in said
     assert all(services.standing_booking(job).day == in_days(1) for job in jobs)
-    client.post(f"{URL}take/", {**take, "reason": "Wind"})
+    client.post(f"{URL}take/", {**take, "reason": "Wind", "cause": "weather"})
     assert all(services.standing_booking(job).day == in_days(2) for job in jobs)
     assert {b.cancelled_because for b in Booking.objects.exclude(cancelled_at=None)} == {"Wind"}
 

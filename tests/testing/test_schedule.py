@@ -238,7 +238,9 @@ def test_two_vehicles_without_plate_or_vin_are_two(engineer):
 def test_moving_frees_the_old_time_and_takes_the_new(as_, engineer, driver):
     job, site = ready_job(), level_site()
     services.book(by=engineer, job=job, **wanted(site=site, driver=driver))
-    as_(engineer).post(page(job), form(site, driver, day=in_days(21).isoformat(), reason="Wind forecast"))
+    as_(engineer).post(
+        page(job), form(site, driver, day=in_days(21).isoformat(), reason="Wind forecast", cause="weather")
+    )
     old, new = job.bookings.order_by("pk")
     assert (old.cancelled_because, old.slots.count()) == ("Wind forecast", 0)
     assert new.day == in_days(21)
@@ -277,7 +279,7 @@ def test_a_move_needs_a_reason(as_, engineer, driver):
     job, site = ready_job(), level_site()
     services.book(by=engineer, job=job, **wanted(site=site, driver=driver))
     response = as_(engineer).post(page(job), form(site, driver, day=in_days(21).isoformat()))
-    assert response.context["form"].errors.keys() == {"reason"}
+    assert response.context["form"].errors.keys() == {"reason", "cause"}
 
 
 def test_the_desk_looks_and_does_not_book(as_, desk, driver):

@@ -4,8 +4,10 @@ import pytest
 from django.urls import reverse
 
 from jobs import steps
+from jobs.models import MorningAnswer
 from testing.models import SignedTriage
 from testing.scheduling import services
+from testing.scheduling.step import STEP, owner_news
 from tests.factories import JobFactory
 from tests.scheduling_factories import in_days, keep_weather, level_site, ready_job, wanted
 
@@ -104,3 +106,15 @@ def test_a_held_morning_is_not_called_booked(step, engineer):
     news = step.owner_news(job)
     assert "We hold a morning" in news.next
     assert "is booked" not in news.next
+
+
+def test_a_held_morning_that_the_owner_cannot_is_not_asked_about_again(engineer):
+    job = ready_job()
+    book(job, engineer)
+    booking = services.standing_booking(job)
+    booking.held_until = booking.starts_at
+    booking.save()
+    assert "say below if it does not suit you" in owner_news(job).next
+    MorningAnswer.objects.create(job=job, day=booking.day, suits=False)
+    assert owner_news(job).next == f"You told us that {booking.when} does not suit you. We look for another morning."
+    assert STEP.owner_title == "Planning the test day"

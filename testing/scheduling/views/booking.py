@@ -37,7 +37,7 @@ def schedule(request, number):
 def _act(request, job, form, *, moving):
     if not moving:
         return services.book(by=request.user, job=job, **form.wanted())
-    given_up = {name: form.cleaned_data[name] for name in ("reason", "paid_again")}
+    given_up = {name: form.cleaned_data[name] for name in ("reason", "cause", "paid_again")}
     return services.move(by=request.user, job=job, **given_up, **form.wanted())
 
 
@@ -75,7 +75,9 @@ def cancel_booking(request, number):
     job = job_or_404(number)
     form = CancelForm(request.POST, prefix="cancel")
     if not form.is_valid():
-        messages.error(request, "Say in at most 150 characters why the booking is cancelled; it still stands.")
+        messages.error(
+            request, "Choose what the booking is cancelled for, and say why in at most 150 characters; it still stands."
+        )
         return redirect("testing:schedule", job.number)
     try:
         services.cancel(by=request.user, job=job, **form.cleaned_data)

@@ -13,6 +13,7 @@ from jobs.access import allow
 from jobs.models import Job
 from jobs.owners import offers
 from testing.scheduling import finding, together
+from testing.scheduling.booking_models import CAUSES
 from testing.scheduling.find_forms import FindForm, OfferForm, TakeForm
 from testing.scheduling.habits import habits
 from testing.scheduling.refused import Refused
@@ -44,6 +45,7 @@ def find(request):
             "may_ask": found and not any(_is_confirmed(job) for job in form.cleaned_data["jobs"]),
             "booked": found and any(_has_booking(job) for job in form.cleaned_data["jobs"]),
             "habits": habits(),
+            "causes": CAUSES,
         },
     )
 
@@ -74,6 +76,9 @@ def take(request):
         messages.error(request, "That proposal cannot be read any more. Look for a morning again.")
         return redirect(back)
     facts = form.cleaned_data
+    if facts["reason"] and not facts["cause"]:
+        messages.error(request, "Choose what the booked day is given up for. Nothing was booked.")
+        return redirect(back)
     try:
         made = together.book_together(
             by=request.user,
@@ -82,6 +87,7 @@ def take(request):
             starts_at=facts["start"],
             hold_h=form.hold_h,
             reason=facts["reason"],
+            cause=facts["cause"],
         )
     except Refused as refused:
         messages.error(request, f"{refused} Nothing was booked.")

@@ -6,10 +6,10 @@ from django.shortcuts import render
 from jobs import drafts
 from jobs.access import allow
 from jobs.views.shared import job_or_404, saved
-from testing.testday import measuring, retest
+from testing.testday import measuring, must_change, retest
 from testing.testday.models import MASSES
 from testing.testday.procedures import measured, measured_keys
-from testing.testday.sheet_forms import MeasurementForm, RetestForm
+from testing.testday.sheet_forms import MeasurementForm, MustChangeForm, RetestForm
 from testing.testday.views.acting import acted
 
 
@@ -50,3 +50,13 @@ def decide_retest(request, number):
             "cost": retest.cost_aud(job),
         }
     return render(request, "testing/testday/retest.html", context)
+
+
+@allow("testing.run_test_day")
+def tell_must_change(request, number):
+    """Tell the owner what has to change after a test that was not passed."""
+    job = job_or_404(number)
+    form = drafts.fill(MustChangeForm, request)
+    if acted(request, form, lambda said: must_change.tell(job=job, by=request.user, **said)):
+        return saved(request, "The owner is told: it stands on their page.", "jobs:job", job.number)
+    return render(request, "testing/testday/must_change.html", {"job": job, "form": form})
