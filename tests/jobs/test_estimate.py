@@ -37,7 +37,7 @@ def until(days=30):
 
 def owner_says(client, job, decision, **changed):
     sent = versions.latest_sent(job)
-    data = {"name": "Olive Owner", "note": "", "version": sent.version, "decision": decision, **changed}
+    data = {"name": "Olive Owner", "note": "", "version": sent.version, "decision": decision, "sure": "yes", **changed}
     return let_in(client, job).post(address(job, "estimate/"), data)
 
 
@@ -199,6 +199,37 @@ def test_what_was_said_on_the_phone_is_noted_with_who_heard_it(as_, desk, job):
     assert (accepted.name, accepted.by) == ("Olive", desk)
     page = as_(desk).post(url(job, "1/heard/"), {"answer": "decline", "name": "Olive", "note": "again"})
     assert "accepted already" in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("decision", "asked", "then"),
+    [("accept", "You accept version 1", "accepted"), ("decline", "You say no to version 1", "declined")],
+)
+def test_an_answer_is_asked_once_more_before_it_counts(client, job, desk, decision, asked, then):
+    # Enter in a field sends what the first button sends: no more than that.
+    estimate = sent_estimate(job, desk)
+    answer = {"name": "Olive Owner", "note": "Mind the <b>paint</b>", "version": 1, "decision": decision}
+    page = let_in(client, job).post(address(job, "estimate/"), answer).content.decode()
+    assert asked in page
+    assert f"${estimate.likely_aud:,.2f}" in page
+    assert "&lt;b&gt;paint" in page
+    assert versions.state(Estimate.objects.get()) == "sent"
+    back = client.post(address(job, "estimate/"), {**answer, "sure": "back"}).content.decode()
+    assert "Mind the &lt;b&gt;paint" in back
+    assert "Not sent yet" not in back
+    assert versions.state(Estimate.objects.get()) == "sent"
+    client.post(address(job, "estimate/"), {**answer, "sure": "yes"})
+    assert versions.state(Estimate.objects.get()) == then
+
+
+@pytest.mark.parametrize("decision", ["", "maybe", "ACCEPT", "\x00", "9" * 400])
+def test_only_yes_and_no_are_answers(client, job, desk, decision):
+    sent_estimate(job, desk)
+    page = owner_says(client, job, decision)
+    assert page.status_code == 200
+    assert "Your answer" in page.content.decode()
+    assert "Press “Yes, go ahead”" in page.content.decode()
+    assert versions.state(Estimate.objects.get()) == "sent"
 
 
 def test_two_answers_at_once_keep_one(job, desk):
