@@ -46,7 +46,7 @@ def state(estimate):
 
 
 @transaction.atomic
-def write(*, job, by, because="", retests=0, valid_until=None):
+def write(*, job, by, because="", retests=None, valid_until=None):
     """Write the next version from the job as it stands now. Raises Refused."""
     job = Job.objects.select_for_update().get(pk=job.pk)
     workshop = Workshop.current()

@@ -48,12 +48,20 @@ def estimate(request, number):
     )
 
 
+def _to_be_written(job, last):
+    """The price of the next version: with the further test days that are decided, or that the last one counted."""
+    priced, counted = price(job), changes.retests_in(last) if last else 0
+    return price(job, retests=counted) if priced and priced.retests < counted else priced
+
+
 @allow(DEAL)
 def write_estimate(request, number):
     job = job_or_404(number)
     last = versions.latest(job)
     until = timezone.localdate() + timedelta(days=Workshop.current().estimate_days)
-    form = drafts.fill(VersionForm, request, first=last is None, initial={"valid_until": until, "retests": 0})
+    priced = _to_be_written(job, last)
+    initial = {"valid_until": until, "retests": priced.retests if priced else 0}
+    form = drafts.fill(VersionForm, request, first=last is None, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             written = versions.write(job=job, by=request.user, **form.cleaned_data)
@@ -62,7 +70,7 @@ def write_estimate(request, number):
         else:
             text = f"Version {written.version} written."
             return saved(request, text, "jobs:estimate_version", number, written.version)
-    context = {"job": job, "form": form, "priced": price(job), "last": last, "changed": changes.scope_changed(job)}
+    context = {"job": job, "form": form, "priced": priced, "last": last, "changed": changes.scope_changed(job)}
     return render(request, "jobs/estimate/write.html", context)
 
 

@@ -12,11 +12,15 @@ from pypdf import PdfReader
 from jobs import outbox
 from jobs.append_only import Immutable
 from jobs.estimates import changes, decisions, money, versions
+from jobs.estimates.compute import price
 from jobs.estimates.refused import Refused
 from jobs.models import Estimate, Job, Payment
+from jobs.workshop import prices
+from testing.testday.models import Retest
 from tests.factories import ModificationFactory
 from tests.jobs.test_estimate_price import sign
 from tests.owner_side import address, let_in, sent_estimate, workshop
+from tests.testday_factories import opened_day, sign_triage
 from vehicles.models import Modification, Vehicle
 
 pytestmark = pytest.mark.django_db
@@ -277,6 +281,64 @@ def test_modifications_of_the_same_scope_ask_nobody(desk, job, client):
     ModificationFactory(vehicle=job.vehicle, kind="body_lift", values={"lift_mm": 40.0})
     assert Modification.objects.filter(vehicle=job.vehicle).count() == 3
     assert changes.scope_changed(job) == []
+
+
+def decided_retest(job, engineer, site, driver):
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    Retest.objects.create(
+        after=day, changed="springs", vehicle_changed=True, mass_changed=False, carried=[],
+        cost_aud=Decimal(1000), by=engineer,
+    )  # fmt: skip
+    return day
+
+
+def test_a_retest_asks_again_and_every_page_prices_it(as_, desk, engineer, job, site, driver):
+    sign_triage(job, engineer=engineer)
+    first = sent_estimate(job, desk)
+    decisions.decide(estimate=first, accept=True, name="Olive", by=desk)
+    decided_retest(job, engineer, site, driver)
+    [said] = changes.scope_changed(job)
+    assert said.startswith("New: Retest, likely $")
+    pages = {rest: as_(desk).get(url(job, rest)) for rest in ("", "write/")}
+    work_up = as_(desk).get(f"/jobs/{job.number}/work-up/").context["work_up"]["estimate"]["likely_aud"]
+    assert {float(page.context["priced"].result.likely_aud) for page in pages.values()} == {work_up}
+    assert pages["write/"].context["form"].initial["retests"] == 1
+    assert "1 further test day counted" in pages["write/"].content.decode()
+    second = sent_estimate(job, desk, because="A retest.")
+    assert float(second.likely_aud) == work_up
+    decisions.decide(estimate=second, accept=True, name="Olive", by=desk)
+    assert changes.scope_changed(job) == []
+
+
+def test_a_retest_agreed_in_advance_asks_nobody_and_a_second_one_does(as_, desk, job, monkeypatch):
+    decisions.decide(estimate=sent_estimate(job, desk, retests=1), accept=True, name="Olive", by=desk)
+    assert changes.scope_changed(job) == []
+    assert as_(desk).get(url(job, "write/")).context["form"].initial["retests"] == 1
+    monkeypatch.setattr("testing.estimate._so_far", lambda job: {"retests": 2})
+    [said] = changes.scope_changed(job)
+    assert said.startswith("Retest: likely $")
+
+
+def test_a_new_edition_of_the_price_book_is_no_other_scope(desk, job):
+    decisions.decide(estimate=sent_estimate(job, desk), accept=True, name="Olive", by=desk)
+    permit = {"key": "permit", "label": "Permit", "for": ["lane_change"], "again": "0", "note": ""}
+    permit |= {f"{name}_aud": "10" for name in ("low", "likely", "high")}
+    data = prices.in_force().data
+    prices.add(data={**data, "edition": "with a permit", "lines": [*data["lines"], permit]}, by=desk)
+    assert "permit" in {line["key"] for line in price(job).lines}
+    assert changes.scope_changed(job) == []
+
+
+def test_the_share_paid_again_stands_under_its_line(as_, desk, job, client):
+    estimate = sent_estimate(job, desk)
+    paper = PdfReader(BytesIO(versions.as_sent(estimate)))
+    texts = [" ".join(sheet.extract_text() for sheet in paper.pages), as_(desk).get(url(job, "1/")).content.decode()]
+    client.logout()
+    texts.append(let_in(client, job).get(address(job, "estimate/")).content.decode())
+    for text in (" ".join(text.split()) for text in texts):
+        # Track, crew, travel and insurance; instruments and the report are paid once.
+        assert text.count("of it is paid again when a morning is called off") == 4
+        assert "25 % of it is paid again" in text
 
 
 # money

@@ -290,7 +290,7 @@ def test_an_estimate_keeps_the_edition_it_was_made_from(as_, admin_user, desk, j
 @pytest.mark.parametrize(
     "bad",
     [
-        {"edition": ""}, {"edition": "workshop 2026-07"}, {"valid_to": "2026-12-31"}, {"valid_from": "x"},
+        {"edition": ""}, {"edition": "workshop 2026-11"}, {"valid_to": "2026-12-31"}, {"valid_from": "x"},
         {"bookings_expected": "0.5"}, {"bookings_expected": "NaN"}, {"share_low": "90"}, {"share_high": "101"},
         {"minimum_aud": "-1"}, {"retest_share": "1e9"}, {"lines-0-low_aud": "9999"}, {"lines-0-label": ""},
         {"lines-0-again": "Infinity"}, {"lines-0-needed_for": "never"}, {"lines-0-key": "<b>"},
