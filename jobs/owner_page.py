@@ -66,10 +66,14 @@ def mornings_of(job):
 
 
 def estimate_of(job):
-    """(the version sent last, or None; the rough price while nothing was sent)."""
+    """(the version sent last, or None; the job priced for a first guess while nothing was sent).
+
+    Nothing is guessed while no modification is entered, since only those say what has to be tested, nor for a job
+    that is done.
+    """
     sent = versions.latest_sent(job)
-    priced = None if sent else price(job)
-    return sent, priced and priced.result
+    guessable = not sent and not job.done and job.vehicle.modifications.exists()
+    return sent, price(job) if guessable else None
 
 
 def contents(job):
@@ -83,7 +87,7 @@ def contents(job):
         for step in steps.all_steps()
         if step.applies(job)
     ]
-    sent, rough = estimate_of(job)
+    sent, guess = estimate_of(job)
     offered = mornings_of(job)
     said = mornings.answers(job)
     return {
@@ -93,7 +97,8 @@ def contents(job):
         "news": current and current.owner_news(job),
         "sent": sent,
         "sent_state": sent and versions.state(sent),
-        "estimate": sent or rough,
+        "estimate": sent or (guess and guess.result),
+        "missing": guess.missing if guess else (),
         "offered": [(morning, said.get(morning.day)) for morning in offered],
         "unanswered": [morning for morning in offered if morning.day not in said],
         "papers": papers(job),

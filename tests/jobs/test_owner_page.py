@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.models import Job
 from jobs.models.job import new_token
 from jobs.owners import links
 from jobs.owners.throttle import FROM_ONE_ADDRESS, Throttle, guesses
@@ -33,6 +34,29 @@ def test_the_right_address_shows_where_the_job_stands(client, job):
 def test_it_shows_the_estimate(client, job):
     page = client.get(address(job)).content.decode()
     assert "About $2,1" in page or "About $2,2" in page or "About $2,3" in page or "About $2,4" in page
+
+
+def test_before_one_is_sent_it_is_a_first_guess_that_says_what_is_missing(client, job):
+    job.vehicle.market_value_aud = None
+    job.vehicle.save()
+    page = client.get(address(job)).content.decode()
+    assert "A first guess at the cost" in page
+    assert "Insurance for the test is not in the totals" in page
+    assert "has not signed yet which tests are needed" in page
+
+
+@pytest.mark.parametrize("facts", [{"modifications": []}, {"stage": "done"}])
+def test_nothing_is_guessed_without_a_modification_or_when_all_is_done(client, facts):
+    page = client.get(address(JobFactory(**facts))).content.decode()
+    assert "About $" not in page
+    assert "first guess" not in page
+
+
+def test_what_was_sent_stays_on_the_page_of_a_closed_job(client, job, engineer):
+    workshop()
+    sent_estimate(job, engineer)
+    Job.objects.filter(pk=job.pk).update(stage="done")
+    assert "About $" in client.get(address(job)).content.decode()
 
 
 def test_nothing_internal_and_nobody_else(client, job, engineer):
