@@ -1,6 +1,7 @@
 """The lines of the job book: worked out from the file of a job whenever it was touched."""
 
 import logging
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from django.db import transaction
@@ -84,11 +85,32 @@ def _act(job):
     try:
         # A savepoint: a step that fails must not spoil the transaction of the line.
         with transaction.atomic():
-            return (step.next_act or step.usual_act)(job)
+            return _sooner(_estimates_act(job), (step.next_act or step.usual_act)(job))
     except Exception:
         log.exception("The next act of %s could not be worked out", job.number)
         hour = timezone.now() + timedelta(hours=1)
         return steps.NextAct(who=step.actor, what="Open the job: its next act is not clear.", look_again=hour)
+
+
+def _estimates_act(job):
+    # Imported late: what is noted of an estimate touches the lines.
+    from jobs.estimates.next_act import next_act
+
+    return next_act(job)
+
+
+def _sooner(of_estimate, of_step):
+    """An unsettled estimate comes before the step, unless the step has a day that comes first: a booked morning.
+
+    What the desk has to settle is not put off by that morning, it is due before it.
+    """
+    if of_estimate is None:
+        return of_step
+    if not of_step.due or (of_estimate.due and of_estimate.due <= of_step.due):
+        return of_estimate
+    if of_estimate.who == steps.DESK:
+        return replace(of_estimate, due=of_step.due, because=of_step.because)
+    return of_step
 
 
 def end_of(day):
