@@ -8,7 +8,7 @@ from django.http import Http404
 from django.utils import timezone
 
 from jobs import steps
-from jobs.estimates import versions
+from jobs.estimates import money, versions
 from jobs.estimates.compute import price
 from jobs.estimates.scope import register as register_scope
 from jobs.owners import mail, mornings
@@ -107,7 +107,10 @@ def contents(job):
 
 def personal(job):
     """What only the owner reads, once a code has shown who is there."""
+    against = versions.accepted(job) or versions.latest_sent(job)
     return {
+        "payments": job.payments.all(),
+        "balance": money.balance(job, against),
         "questions": job.owner_questions.all(),
         "uploads": job.owner_uploads.select_related("document"),
         "only_essential": mail.only_essential(job.owner),

@@ -1,5 +1,6 @@
 """The desk's pages about an estimate: look, write, send, note what the owner said and what was paid."""
 
+import uuid
 from datetime import timedelta
 
 from django.contrib import messages
@@ -30,6 +31,7 @@ def estimate(request, number):
     """What the job costs as it stands now, every version so far, and the money."""
     job = job_or_404(number)
     written = list(job.estimates.prefetch_related("events").select_related("job"))
+    compared, against = money.compared(job), money.reference(job)
     return render(
         request,
         "jobs/estimate/estimate.html",
@@ -38,11 +40,12 @@ def estimate(request, number):
             "priced": None if job.done else price(job),
             "versions": [(version, versions.state(version)) for version in written],
             "changed": changes.scope_changed(job),
-            "compared": money.compared(job),
-            "reference": money.reference(job),
+            "compared": compared,
+            "difference": money.difference(compared),
+            "reference": against,
             "actual_total": money.actual_total(job),
             "payments": job.payments.all(),
-            "paid": money.payments_total(job),
+            "balance": money.balance(job, against),
             "workshop": Workshop.current(),
         },
     )
@@ -145,10 +148,17 @@ def heard_decision(request, number, version):
 @allow(DEAL)
 def note_payment(request, number):
     job = job_or_404(number)
-    form = drafts.fill(PaymentForm, request, initial={"received_on": timezone.localdate()})
+    initial = {"received_on": timezone.localdate(), "sent_as": uuid.uuid4()}
+    form = drafts.fill(PaymentForm, request, initial=initial)
     if request.method == "POST" and form.is_valid():
-        payment = money.note_payment(job=job, by=request.user, payment=form.save(commit=False))
-        return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
+        payment = form.save(commit=False)
+        payment.sent_as = form.cleaned_data["sent_as"]
+        try:
+            payment = money.note_payment(job=job, by=request.user, payment=payment)
+        except Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/payment.html", {"job": job, "form": form})
 
 
@@ -157,8 +167,13 @@ def note_cost(request, number):
     """What something really cost, beside the line that it belongs to."""
     job = job_or_404(number)
     against = money.reference(job)
-    form = drafts.fill(CostForm, request, lines=against.lines if against else [])
+    initial = {"sent_as": uuid.uuid4()}
+    form = drafts.fill(CostForm, request, initial=initial, lines=against.lines if against else [])
     if request.method == "POST" and form.is_valid():
-        money.note_cost(job=job, by=request.user, **form.cleaned_data)
-        return saved(request, "Cost noted.", "jobs:estimate", number)
+        try:
+            money.note_cost(job=job, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            return saved(request, "Cost noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/cost.html", {"job": job, "form": form, "reference": against})

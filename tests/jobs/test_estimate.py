@@ -1,5 +1,6 @@
 """The desk's pages about an estimate: versions, sending, answers, variations, money."""
 
+import uuid
 from datetime import timedelta
 from decimal import Decimal
 from io import BytesIO
@@ -346,6 +347,7 @@ def test_the_share_paid_again_stands_under_its_line(as_, desk, job, client):
 
 def pay(client, job, **changed):
     data = {"kind": "deposit", "how": "transfer", "amount_aud": "500", "received_on": until(0), "reference": "4711"}
+    data["sent_as"] = str(uuid.uuid4())
     return client.post(url(job, "payment/"), {**data, **changed})
 
 
@@ -364,6 +366,7 @@ def test_payments_are_noted_and_added_up(as_, desk, job):
         {"amount_aud": "0"}, {"amount_aud": "-1"}, {"amount_aud": "NaN"}, {"amount_aud": "1e12"},
         {"amount_aud": "1.005"},
         {"received_on": until(1)}, {"received_on": "x"}, {"kind": "gift"}, {"how": "gold"},
+        {"sent_as": ""}, {"sent_as": "x"},
         {"reference": "4111 1111 1111 1111"}, {"reference": "x" * 81}, {"reference": "\x00"},
     ],
 )  # fmt: skip
@@ -374,11 +377,67 @@ def test_a_payment_that_cannot_be_noted_says_why(as_, desk, job, bad):
     assert not Payment.objects.exists()
 
 
+# Card numbers that payment schemes publish for testing; the others are references as banks write them.
+@pytest.mark.parametrize(
+    ("reference", "kept"),
+    [
+        ("Order 4111 1111 1111 1111", False), ("4111-1111-1111-1111", False), ("4222222222222", False),
+        ("amex 3782 822463 10005", False), ("6011111111111117 thanks", False), ("4111 1111 1111 1112", True),
+        ("BSB 062-000 acct 1234 5678", True), ("INV J2026-0005 26/11/2026 r001", True), ("411111111111", True),
+        ("12345678901234567890", True),
+    ],
+)  # fmt: skip
+def test_a_banks_reference_is_no_card_number(as_, desk, job, reference, kept):
+    pay(as_(desk), job, reference=reference)
+    assert Payment.objects.filter(reference=reference).exists() is kept
+
+
+def test_the_same_form_sent_twice_is_one_payment(as_, desk, job):
+    client, mark = as_(desk), str(uuid.uuid4())
+    for _ in range(2):
+        assert pay(client, job, sent_as=mark).status_code == 302
+    page = pay(client, job, sent_as=mark, amount_aud="600").content.decode()
+    assert "was sent before and $500.00 is noted" in page
+    assert money.payments_total(job) == Decimal(500)
+    cost = {"line": "other", "amount_aud": "5", "note": "", "sent_as": mark}
+    for _ in range(2):
+        client.post(url(job, "cost/"), cost)
+    assert "was sent before" in client.post(url(job, "cost/"), {**cost, "amount_aud": "6"}).content.decode()
+    assert money.actual_total(job) == Decimal(5)
+
+
+def test_what_is_still_to_pay_is_said_to_desk_and_owner(as_, desk, job, client):
+    estimate = sent_estimate(job, desk)
+    pay(as_(desk), job)
+    left = f"Still to pay: <strong>${estimate.likely_aud - 500:,.2f}</strong>, by the likely total of version 1."
+    assert left in as_(desk).get(url(job)).content.decode()
+    client.logout()
+    assert "What you paid" not in client.get(address(job)).content.decode()
+    page = let_in(client, job).get(address(job)).content.decode()
+    assert "$500.00, deposit, bank transfer" in page
+    assert left in page
+
+
+def test_once_every_cost_is_noted_it_is_reckoned_by_what_it_came_to(as_, desk, job):
+    estimate = sent_estimate(job, desk)
+    client = as_(desk)
+    for line in estimate.lines:
+        money.note_cost(job=job, by=desk, line=line["key"], amount_aud=Decimal(line["likely"]) + 10)
+    pay(client, job)
+    page = client.get(url(job))
+    assert page.context["difference"] == 10 * len(estimate.lines)
+    assert page.context["balance"].to_pay == estimate.likely_aud + 10 * len(estimate.lines) - 500
+    assert "by what it came to" in page.content.decode()
+    pay(client, job, amount_aud="9000")
+    assert "more than needed" in client.get(url(job)).content.decode()
+
+
 def test_actuals_stand_beside_the_estimate(as_, desk, job):
     estimate = sent_estimate(job, desk)
     client = as_(desk)
     for line, amount in (("track", "650"), ("track", "-20"), ("other", "44.50")):
-        client.post(url(job, "cost/"), {"line": line, "amount_aud": amount, "note": "INV 12"})
+        cost = {"line": line, "amount_aud": amount, "note": "INV 12", "sent_as": str(uuid.uuid4())}
+        client.post(url(job, "cost/"), cost)
     rows = {row.label: row for row in money.compared(job)}
     track = Decimal(next(line["likely"] for line in estimate.lines if line["key"] == "track"))
     assert rows["Track hire, half a day"].over == Decimal("630") - track
@@ -393,7 +452,7 @@ def test_actuals_stand_beside_the_estimate(as_, desk, job):
     "bad", [{"amount_aud": "0"}, {"amount_aud": "Infinity"}, {"amount_aud": "1" * 40}, {"line": "gold"}, {"line": ""}]
 )
 def test_a_cost_that_cannot_be_noted_says_why(as_, desk, job, bad):
-    page = as_(desk).post(url(job, "cost/"), {"line": "other", "amount_aud": "5", **bad})
+    page = as_(desk).post(url(job, "cost/"), {"line": "other", "amount_aud": "5", "sent_as": str(uuid.uuid4()), **bad})
     assert page.status_code == 200
     assert "mend" in page.content.decode()
 
