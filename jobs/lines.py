@@ -75,6 +75,28 @@ def work_out(pk):
     line.save()
 
 
+def expected(job):
+    """(days that the present step may take, the day when they are over), or None where nobody can say.
+
+    That is so while the job waits for the owner, the weather or others, and when what comes next has a day of its own.
+    """
+    if job.done or getattr(job, "waiting", None):
+        return None
+    step = steps.get(job.stage)
+    try:
+        with transaction.atomic():
+            if _estimates_act(job):
+                return None
+            act = _steps_act(step, job)
+    except Exception:
+        log.exception("What is expected of %s could not be worked out", job.number)
+        return None
+    if act.due or act.look_again or act.who not in (steps.DESK, steps.ENGINEER):
+        return None
+    days = Workshop.current().days_at(step)
+    return days, timezone.localdate(job.stage_since + timedelta(days=days))
+
+
 def _act(job):
     waiting = getattr(job, "waiting", None)
     if waiting:
@@ -85,11 +107,15 @@ def _act(job):
     try:
         # A savepoint: a step that fails must not spoil the transaction of the line.
         with transaction.atomic():
-            return _sooner(_estimates_act(job), (step.next_act or step.usual_act)(job))
+            return _sooner(_estimates_act(job), _steps_act(step, job))
     except Exception:
         log.exception("The next act of %s could not be worked out", job.number)
         hour = timezone.now() + timedelta(hours=1)
         return steps.NextAct(who=step.actor, what="Open the job: its next act is not clear.", look_again=hour)
+
+
+def _steps_act(step, job):
+    return (step.next_act or step.usual_act)(job)
 
 
 def _estimates_act(job):

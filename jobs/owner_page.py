@@ -7,7 +7,7 @@ from datetime import date
 from django.http import Http404
 from django.utils import timezone
 
-from jobs import steps
+from jobs import lines, steps
 from jobs.estimates import money, versions
 from jobs.estimates.compute import price
 from jobs.estimates.scope import register as register_scope
@@ -76,10 +76,22 @@ def estimate_of(job):
     return sent, price(job) if guessable else None
 
 
+def _expected(job):
+    """When the present step should be over, as words; empty where nobody can say."""
+    found = lines.expected(job)
+    if found is None:
+        return ""
+    days, until = found
+    usual = f"We expect to need up to {days} day{'s' if days != 1 else ''} for this step"
+    if until < timezone.localdate():
+        return f"{usual}; it takes longer this time."
+    return f"{usual}, so until about {until.day} {until:%B %Y}. That is expected, not promised."
+
+
 def contents(job):
     """What anybody with the link reads."""
     current = None if job.done else steps.get(job.stage)
-    lines = [
+    way = [
         (
             step,
             "done" if current is None or step.order < current.order else "now" if step is current else "later",
@@ -92,8 +104,9 @@ def contents(job):
     said = mornings.answers(job)
     return {
         "job": job,
-        "lines": lines,
+        "lines": way,
         "since": job.stage_since,
+        "expected": _expected(job),
         "news": current and current.owner_news(job),
         "sent": sent,
         "sent_state": sent and versions.state(sent),

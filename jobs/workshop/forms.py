@@ -27,6 +27,7 @@ class WorkshopForm(forms.ModelForm):
         widgets = {"terms": forms.Textarea(attrs={"rows": 10})}
         help_texts = {
             "abn": "11 digits; the check sum is verified.",
+            "link_days": "Counted from the closing of the job; while it is open its link works.",
             "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
         }
 

@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs import services, stages
 from jobs.models import Job
 from jobs.models.job import new_token
 from jobs.owners import links
@@ -59,6 +60,32 @@ def test_what_was_sent_stays_on_the_page_of_a_closed_job(client, job, engineer):
     assert "About $" in client.get(address(job)).content.decode()
 
 
+def test_it_says_when_the_present_step_should_be_over(client, job):
+    workshop(step_days={job.stage: 4})
+    until = timezone.localdate(job.stage_since + timedelta(days=4))
+    page = client.get(address(job)).content.decode()
+    assert f"up to 4 days for this step, so until about {until.day} {until:%B %Y}. That is expected, not" in page
+    Job.objects.filter(pk=job.pk).update(stage_since=timezone.now() - timedelta(days=6))
+    assert "for this step; it takes longer this time." in client.get(address(job)).content.decode()
+
+
+def test_nothing_is_expected_while_the_owner_or_others_are_waited_for(client, job, desk):
+    workshop()
+    assert "We expect to need" in client.get(address(job)).content.decode()
+    until = timezone.localdate() + timedelta(days=9)
+    services.wait_for(by=desk, job=job, who="third party", what="Kit approval", until=until)
+    assert "We expect to need" not in client.get(address(job)).content.decode()
+    services.wait_no_more(by=desk, job=job)
+    assert "We expect to need" in client.get(address(job)).content.decode()
+    sent_estimate(job, desk)
+    assert "We expect to need" not in client.get(address(job)).content.decode()
+
+
+def test_a_question_of_the_owners_does_not_hide_what_is_expected(client, job):
+    job.owner_questions.create(text="When?")
+    assert "We expect to need" in client.get(address(job)).content.decode()
+
+
 def test_nothing_internal_and_nobody_else(client, job, engineer):
     workshop()
     other = JobFactory(owner=OwnerFactory(name="Somebody Else"))
@@ -110,6 +137,7 @@ def test_any_other_address_is_not_found(client, job, token):
 
 
 def expired(job):
+    Job.objects.filter(pk=job.pk).update(stage="done")
     job.owner_links.update(expires_at=timezone.now() - timedelta(seconds=1))
 
 
@@ -133,6 +161,19 @@ def test_wrong_expired_and_withdrawn_look_alike(client, rest):
     assert [answer.status_code for answer in answers] == [404] * 3
     assert len(pages) == 1
     assert "This address opens nothing" in pages.pop()
+
+
+def test_a_link_holds_while_its_job_is_open_and_some_days_after(client, engineer):
+    workshop(link_days=10)
+    job = JobFactory(stage="certification")
+    job.owner_links.update(expires_at=timezone.now() - timedelta(days=20))
+    assert "10 days after the job is closed" in client.get(address(job)).content.decode()
+    stages._set(job, "done", engineer, "Certificate and report done", left="certification", entered="done")
+    link = job.owner_links.get()
+    assert link.expires_at - timezone.now() > timedelta(days=9)
+    assert address(job) in job.messages.get(kind="certificate_issued").body
+    job.owner_links.update(expires_at=timezone.now() - timedelta(seconds=1))
+    assert client.get(f"/owner/{link.token}/").status_code == 404
 
 
 def near_misses(token, count):
