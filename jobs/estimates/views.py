@@ -30,7 +30,6 @@ def _version(job, version):
 def estimate(request, number):
     """What the job costs as it stands now, every version so far, and the money."""
     job = job_or_404(number)
-    written = list(job.estimates.prefetch_related("events").select_related("job"))
     compared, against = money.compared(job), money.reference(job)
     return render(
         request,
@@ -38,7 +37,7 @@ def estimate(request, number):
         {
             "job": job,
             "priced": None if job.done else price(job),
-            "versions": [(version, versions.state(version)) for version in written],
+            "versions": versions.states(job),
             "changed": changes.scope_changed(job),
             "compared": compared,
             "difference": money.difference(compared),

@@ -1,8 +1,10 @@
-"""Shares as people say them."""
+"""What a price book keeps as data, as people say it."""
 
 from decimal import Decimal, InvalidOperation
 
 from django import template
+
+from jobs.workshop.price_forms import FOR
 
 register = template.Library()
 
@@ -18,3 +20,13 @@ def percent(share):
         return f"{(Decimal(str(share)) * 100).normalize():f} %"
     except InvalidOperation:
         return ""
+
+
+@register.filter
+def charged_for(needs):
+    """In the words of the form that a line is written with.
+
+    >>> charged_for(["driving_report", "lane_change"]), charged_for(["always"])
+    ('either of the two', 'every job')
+    """
+    return next((said for key, said in FOR if set(key.split()) == set(needs)), ", ".join(needs))

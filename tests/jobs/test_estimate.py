@@ -6,7 +6,8 @@ from decimal import Decimal
 from io import BytesIO
 
 import pytest
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, connection, transaction
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 from pypdf import PdfReader
 
@@ -150,6 +151,24 @@ def test_an_estimate_that_cannot_be_written_says_why(as_, desk, job, bad):
     assert page.status_code == 200
     assert "mend" in page.content.decode()
     assert not job.estimates.exists()
+
+
+def test_many_versions_take_no_more_queries_than_one(as_, desk, job, django_assert_max_num_queries):
+    client = as_(desk)
+    sent_estimate(job, desk)
+    with CaptureQueriesContext(connection) as of_one:
+        client.get(url(job))
+    for _ in range(5):
+        sent_estimate(job, desk, because="Dearer.")
+    with django_assert_max_num_queries(len(of_one)):
+        page = client.get(url(job))
+    assert [state for _, state in page.context["versions"]] == ["sent", *["replaced"] * 5]
+
+
+def test_what_is_undecided_stands_apart_on_paper(desk, job):
+    paper = PdfReader(BytesIO(versions.as_sent(sent_estimate(job, desk))))
+    text = " ".join(" ".join(sheet.extract_text() for sheet in paper.pages).split())
+    assert "undecided: The engineer has not signed yet" in text
 
 
 # the owner's answer
