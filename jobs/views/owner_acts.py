@@ -91,12 +91,14 @@ def owner_files(request, link):
         except FileClosed:
             messages.error(request, "The file of this job is closed; nothing can be added any more.")
             return redirect("jobs:owner_page", link.token)
-        for sentence in refused:
-            messages.error(request, sentence)
         if kept:
             count = f"{len(kept)} files are" if len(kept) > 1 else "One file is"
             messages.success(request, f"{count} with the workshop now. Thank you.")
-        return redirect("jobs:owner_files" if refused else "jobs:owner_page", link.token)
+        if not refused:
+            return redirect("jobs:owner_page", link.token)
+        # The page comes back as it was typed: only the files have to be chosen anew.
+        for sentence in refused:
+            form.add_error("files", sentence)
     context = {"link": link, "job": link.job, "form": form, "uploads": link.job.owner_uploads.all()}
     return render(request, "jobs/owner_files.html", context)
 

@@ -125,6 +125,25 @@ def test_a_code_for_one_job_opens_no_other(client, job, rest):
         assert job.number not in page.content.decode()
 
 
+def test_a_borrowed_phone_is_left(client, job):
+    other = JobFactory()
+    assert "Leave this page" not in client.get(address(job)).content.decode()
+    let_in(let_in(client, job), other)
+    assert "Leave this page on this device" in client.get(address(job)).content.decode()
+    assert "needs a code again" in client.post(address(job, "leave/"), follow=True).content.decode()
+    assert client.get(address(job, "files/")).status_code == 302
+    assert client.get(address(other, "files/")).status_code == 200
+    assert client.get(address(other, "leave/")).status_code == 302
+    assert client.get(address(other, "files/")).status_code == 200
+
+
+def test_choosing_what_holds_already_leaves_no_trace(client, job):
+    before = job.audit_entries.count()
+    for only in ("1", "1", "1", "0", "0"):
+        client.post(address(job, "e-mail/"), {"only_essential": only})
+    assert job.audit_entries.count() == before + 2
+
+
 def test_an_owner_with_an_account_needs_no_code(as_, owner_user, owned_job):
     assert as_(owner_user).get(address(owned_job, "files/")).status_code == 200
     other = JobFactory(owner=OwnerFactory(user=UserFactory()))
