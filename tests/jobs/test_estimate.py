@@ -194,6 +194,8 @@ def test_a_version_that_came_meanwhile_is_not_accepted_unseen(client, job, desk)
     sent_estimate(job, desk, because="Dearer track")
     page = owner_says(client, job, "accept", version=1)
     assert "A newer estimate came" in page.content.decode()
+    # Else the device would put the number of the version that was read back into the form, for ever.
+    assert "data-answered" in page.content.decode()
     assert versions.accepted(job) is None
 
 
