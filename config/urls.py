@@ -4,6 +4,8 @@ from django.contrib import admin
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
+handler400 = "jobs.views.bad_request.bad_request"
+
 urlpatterns = [
     path("", include("jobs.urls")),
     path("", include("testing.urls")),

@@ -1,6 +1,7 @@
 """The lines of the job book: worked out from the file of a job whenever it was touched."""
 
 import logging
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from django.db import transaction
@@ -74,6 +75,28 @@ def work_out(pk):
     line.save()
 
 
+def expected(job):
+    """(days that the present step may take, the day when they are over), or None where nobody can say.
+
+    That is so while the job waits for the owner, the weather or others, and when what comes next has a day of its own.
+    """
+    if job.done or getattr(job, "waiting", None):
+        return None
+    step = steps.get(job.stage)
+    try:
+        with transaction.atomic():
+            if _estimates_act(job):
+                return None
+            act = _steps_act(step, job)
+    except Exception:
+        log.exception("What is expected of %s could not be worked out", job.number)
+        return None
+    if act.due or act.look_again or act.who not in (steps.DESK, steps.ENGINEER):
+        return None
+    days = Workshop.current().days_at(step)
+    return days, timezone.localdate(job.stage_since + timedelta(days=days))
+
+
 def _act(job):
     waiting = getattr(job, "waiting", None)
     if waiting:
@@ -84,11 +107,36 @@ def _act(job):
     try:
         # A savepoint: a step that fails must not spoil the transaction of the line.
         with transaction.atomic():
-            return (step.next_act or step.usual_act)(job)
+            return _sooner(_estimates_act(job), _steps_act(step, job))
     except Exception:
         log.exception("The next act of %s could not be worked out", job.number)
         hour = timezone.now() + timedelta(hours=1)
         return steps.NextAct(who=step.actor, what="Open the job: its next act is not clear.", look_again=hour)
+
+
+def _steps_act(step, job):
+    return (step.next_act or step.usual_act)(job)
+
+
+def _estimates_act(job):
+    # Imported late: what is noted of an estimate touches the lines.
+    from jobs.estimates.next_act import next_act
+
+    return next_act(job)
+
+
+def _sooner(of_estimate, of_step):
+    """An unsettled estimate comes before the step, unless the step has a day that comes first: a booked morning.
+
+    What the desk has to settle is not put off by that morning, it is due before it.
+    """
+    if of_estimate is None:
+        return of_step
+    if not of_step.due or (of_estimate.due and of_estimate.due <= of_step.due):
+        return of_estimate
+    if of_estimate.who == steps.DESK:
+        return replace(of_estimate, due=of_step.due, because=of_step.because)
+    return of_step
 
 
 def end_of(day):

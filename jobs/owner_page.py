@@ -7,8 +7,8 @@ from datetime import date
 from django.http import Http404
 from django.utils import timezone
 
-from jobs import endings, steps
-from jobs.estimates import versions
+from jobs import endings, lines, steps
+from jobs.estimates import money, versions
 from jobs.estimates.compute import price
 from jobs.estimates.scope import register as register_scope
 from jobs.owners import mail, mornings
@@ -96,29 +96,46 @@ def mornings_of(job):
 
 
 def estimate_of(job):
-    """(the version sent last, or None; the rough price while nothing was sent)."""
+    """(the version sent last, or None; the job priced for a first guess while nothing was sent).
+
+    Nothing is guessed while no modification is entered, since only those say what has to be tested, nor for a job
+    that is done.
+    """
     sent = versions.latest_sent(job)
-    priced = None if sent else price(job)
-    return sent, priced and priced.result
+    guessable = not sent and not job.done and job.vehicle.modifications.exists()
+    return sent, price(job) if guessable else None
+
+
+def _expected(job):
+    """When the present step should be over, as words; empty where nobody can say."""
+    found = lines.expected(job)
+    if found is None:
+        return ""
+    days, until = found
+    usual = f"We expect to need up to {days} day{'s' if days != 1 else ''} for this step"
+    if until < timezone.localdate():
+        return f"{usual}; it takes longer this time."
+    return f"{usual}, so until about {until.day} {until:%B %Y}. That is expected, not promised."
 
 
 def contents(job):
     """What anybody with the link reads."""
     current = None if job.done else steps.get(job.stage)
-    lines = [(step, state) for step, state in endings.states(job) if state != "not needed"]
-    sent, rough = estimate_of(job)
+    way = [(step, state) for step, state in endings.states(job) if state != "not needed"]
+    sent, guess = estimate_of(job)
     offered = mornings_of(job)
     said = mornings.answers(job)
     return {
         "job": job,
-        "lines": lines,
+        "lines": way,
         "since": job.stage_since,
+        "expected": _expected(job),
         "news": current and current.owner_news(job),
         "end": end_of(job),
         "sent": sent,
         "sent_state": sent and versions.state(sent),
-        # What a closed job would have cost is of no use to anybody any more.
-        "estimate": sent or (None if job.done else rough),
+        "estimate": sent or (guess and guess.result),
+        "missing": guess.missing if guess else (),
         "offered": [(morning, said.get(morning.day)) for morning in offered],
         "unanswered": [morning for morning in offered if morning.day not in said],
         "papers": papers(job),
@@ -127,7 +144,10 @@ def contents(job):
 
 def personal(job):
     """What only the owner reads, once a code has shown who is there."""
+    against = versions.accepted(job) or versions.latest_sent(job)
     return {
+        "payments": job.payments.all(),
+        "balance": money.balance(job, against),
         "questions": job.owner_questions.all(),
         "uploads": job.owner_uploads.filter(document__set_aside_at=None).select_related("document"),
         "only_essential": mail.only_essential(job.owner),

@@ -23,6 +23,9 @@ def _locked(job):
 def _set(job, key, by, what, **details):
     job.stage, job.stage_since = key, timezone.now()
     job.save(update_fields=["stage", "stage_since"])
+    if job.done:
+        # Before the trail hears of it: the letter about the certificate leads to the page.
+        job.owner_links.all().count_from_now()
     record(job, by, what, **details)
     return job
 

@@ -12,6 +12,7 @@ from testing.scheduling import postponements
 from testing.testday.models import Retest
 from testing.triage import decision
 from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
+from vehicles.calculations.estimate import RETESTS
 from vehicles.calculations.plain_data import clean
 
 
@@ -27,7 +28,7 @@ def scope_for(job):
             needs_driving_report=decision.need(job, DRIVING_REPORT) == "required",
             basis=f"Tests as signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
             signed=True,
-            bookings_expected=postponements.bookings_expected(job),
+            **_so_far(job),
         )
     triage = decision.triage_of(job)
     if triage.problems:
@@ -37,25 +38,53 @@ def scope_for(job):
         needs_driving_report=triage.driving_report.need == "required",
         basis="As computed from the facts so far; the engineer has not signed yet",
         signed=False,
-        bookings_expected=postponements.bookings_expected(job),
+        **_so_far(job),
     )
+
+
+def _so_far(job):
+    """What has come about on the way, and costs: mornings called off, and test days to be driven again."""
+    return {
+        "bookings_expected": postponements.bookings_expected(job),
+        "postponed": postponements.paid_again(job),
+        "retests": min(Retest.objects.filter(after__booking__job=job).count(), int(RETESTS.high)),
+    }
 
 
 def book_for(job):
     """The workshop's prices, with the bookings that this job's own site and past make likely."""
     book, expected = prices.book(), postponements.bookings_expected(job)
-    return book if expected is None else replace(book, bookings_expected=Decimal(str(expected)))
+    past = postponements.paid_again(job)
+    return replace(
+        book,
+        bookings_expected=book.bookings_expected if expected is None else Decimal(str(expected)),
+        lines=tuple(_dearer(line, past) for line in book.lines),
+        insurance=_dearer(book.insurance, past),
+        insurance_minimum_aud=book.insurance_minimum_aud * (1 + book.insurance.again * past),
+    )
+
+
+def _dearer(line, past):
+    """The line with what was paid again inside its prices; the next called-off morning costs what it would have."""
+    dearer = 1 + line.again * past
+    return replace(
+        line,
+        low=line.low * dearer,
+        likely=line.likely * dearer,
+        high=line.high * dearer,
+        again=line.again / dearer,
+    )
 
 
 def estimate_for(job):
     """The estimate of a job as data, or None while its records contradict each other."""
-    priced = _priced(job)
+    priced = price(job)
     return None if priced is None else _as_data(priced)
 
 
 def with_own_estimate(job, computed):
     """A work-up whose cost is the job's own: as signed, with its bookings and retests."""
-    priced = _priced(job)
+    priced = price(job)
     if priced is None:
         return computed
     told = {working.quantity: working for working in priced.result.workings}
@@ -63,10 +92,6 @@ def with_own_estimate(job, computed):
         clean(asdict(told[item["quantity"]])) if item["quantity"] in told else item for item in computed["working"]
     ]
     return {**computed, "estimate": {**computed["estimate"], **_as_data(priced)}, "working": working}
-
-
-def _priced(job):
-    return price(job, retests=Retest.objects.filter(after__booking__job=job).count())
 
 
 def _as_data(priced):

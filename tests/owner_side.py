@@ -2,13 +2,14 @@
 
 import io
 from datetime import timedelta
+from types import SimpleNamespace
 
-from django.utils import timezone
+from django.conf import settings
 
 from jobs import owner_page
 from jobs.estimates import versions
 from jobs.models import Workshop
-from jobs.owners.opened import KEY
+from jobs.owners import opened
 
 PHONE_PHOTO = (640, 480)
 
@@ -30,8 +31,9 @@ def let_in(client, job):
     """A browser in which the owner has typed the code."""
     link = job.owner_links.standing().first()
     session = client.session
-    session[KEY] = {str(link.pk): (timezone.now() + timedelta(hours=1)).timestamp()}
+    opened.remember(SimpleNamespace(session=session), link, holds_for=timedelta(hours=1))
     session.save()
+    client.cookies[settings.SESSION_COOKIE_NAME] = session.session_key
     return client
 
 

@@ -48,7 +48,7 @@ TAKES = {
     ],
     "owner": [
         *("jobs:owner_code", "jobs:owner_send_code", "jobs:owner_mail", "jobs:owner_estimate", "jobs:owner_files"),
-        *("jobs:owner_mornings", "jobs:owner_ask"),
+        *("jobs:owner_mornings", "jobs:owner_ask", "jobs:owner_leave"),
     ],
     "owner version": ["jobs:owner_estimate_pdf"],
     "link": ["jobs:withdraw_link"],

@@ -50,6 +50,7 @@ TABLE = {
     "jobs:owner_code": PUBLIC,
     "jobs:owner_send_code": PUBLIC,
     "jobs:owner_mail": PUBLIC,
+    "jobs:owner_leave": PUBLIC,
     "jobs:owner_estimate": PUBLIC,
     "jobs:owner_estimate_pdf": PUBLIC,
     "jobs:owner_files": PUBLIC,

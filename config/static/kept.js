@@ -71,8 +71,8 @@
   document.addEventListener("submit", (event) => {
     const form = within(event.target);
     if (!form) {
-      // Who signs out on a shared machine leaves nothing behind.
-      if (event.target.action?.endsWith("/sign-out/")) {
+      // Who signs out on a shared machine, or leaves a borrowed one, leaves nothing behind.
+      if (/\/(sign-out|leave)\/$/.test(event.target.action)) {
         store((s) => Object.keys(s).filter((key) => key.startsWith("kept:")).forEach((key) => s.removeItem(key)));
       }
       return;

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from jobs.estimates.compute import price
+from jobs.estimates.compute import RETEST, price
 from jobs.estimates.versions import accepted
 
 
@@ -20,18 +20,26 @@ def differences(before, after):
             yield f"No longer needed: {line['label']}, likely ${Decimal(line['likely']):,.2f}."
 
 
+def retests_in(estimate):
+    """Further test days that a version counts; a version written before they were numbered counts one."""
+    return next((line.get("times", 1) for line in estimate.lines if line["key"] == RETEST), 0)
+
+
 def scope_changed(job):
     """Sentences why the accepted estimate no longer covers the job; empty while it does, and once the job is closed.
 
-    Another set of lines is another scope. A price that only moved inside the accepted range is not.
+    Another set of lines is another scope, and so is a further test day. A price that only moved inside the accepted
+    range is not, nor is a new edition of the price book: the owner agreed to the prices of theirs.
     """
-    if job.done:
+    agreed = None if job.done else accepted(job)
+    if agreed is None:
         return []
-    agreed, now = accepted(job), price(job)
-    if agreed is None or now is None:
+    now, allowed = price(job, edition=agreed.price_book), retests_in(agreed)
+    if now is not None and now.retests < allowed:
+        now = price(job, edition=agreed.price_book, retests=allowed)
+    if now is None:
         return []
-    kept = [line for line in agreed.lines if line["key"] != "retest"]
-    same_lines = {line["key"] for line in kept} == {line["key"] for line in now.lines}
-    if same_lines and now.result.likely_aud <= agreed.high_aud:
+    same_lines = {line["key"] for line in agreed.lines} == {line["key"] for line in now.lines}
+    if same_lines and now.retests == allowed and now.result.likely_aud <= agreed.high_aud:
         return []
-    return list(differences(kept, now.lines))
+    return list(differences(agreed.lines, now.lines))

@@ -7,8 +7,10 @@ from jobs.estimates.scope import Scope, scope_of
 from jobs.models import PriceBookEdition
 from jobs.workshop import prices
 from vehicles.calculations.errors import CalculationError
-from vehicles.calculations.estimate import Estimate, estimate
+from vehicles.calculations.estimate import RETESTS, Estimate, estimate
 from vehicles.calculations.price_book import PriceBook
+
+RETEST = "retest"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,6 +19,7 @@ class Priced:
 
     scope: Scope
     edition: PriceBookEdition
+    retests: int
     result: Estimate
     spread: tuple[dict, ...]
     missing: tuple[str, ...]
@@ -32,17 +35,23 @@ class Priced:
                 "low": str(line.low),
                 "likely": str(line.likely),
                 "high": str(line.high),
+                "again": str(line.again),
                 "note": line.note,
+                **({"times": self.retests} if line.key == RETEST else {}),
             }
             for line in self.result.lines
         ]
 
 
-def price(job, *, retests=0):
-    """The job priced today, or None while its records contradict each other or there is no price book."""
-    scope, edition = scope_of(job), prices.in_force()
+def price(job, *, retests=None, edition=None):
+    """The job priced, or None while its records contradict each other or there is no price book.
+
+    ``retests`` None takes those that are decided; ``edition`` None takes the price book of today.
+    """
+    scope, edition = scope_of(job), edition or prices.in_force()
     if scope is None or edition is None:
         return None
+    retests = scope.retests if retests is None else retests
     ask = _asked(job, scope, PriceBook.from_data(edition.data))
     try:
         result = ask(retests=retests)
@@ -52,6 +61,7 @@ def price(job, *, retests=0):
     return Priced(
         scope=scope,
         edition=edition,
+        retests=retests,
         result=result,
         spread=spread,
         missing=_missing(job, scope),
@@ -62,13 +72,15 @@ def price(job, *, retests=0):
 def _asked(job, scope, book):
     value = job.vehicle.market_value_aud
 
-    def ask(*, bookings=scope.bookings_expected, retests=0):
+    def ask(*, retests, postponed=scope.postponed, weather=True):
         return estimate(
             prices=book,
             needs_lane_change=scope.needs_lane_change,
             needs_driving_report=scope.needs_driving_report,
             market_value_aud=None if value is None else float(value),
-            bookings_expected=bookings,
+            bookings_expected=scope.bookings_expected,
+            postponed=postponed,
+            weather=weather,
             retests=retests,
         )
 
@@ -76,8 +88,8 @@ def _asked(job, scope, book):
 
 
 def _spread(ask, result, scope, retests):
-    """Where the distance between low and high comes from. The first two add up to it; a retest comes on top."""
-    once = ask(bookings=1, retests=retests)
+    """Where the distance between low and high comes from. All but a retest, which comes on top, add up to it."""
+    once = ask(postponed=0, weather=False, retests=retests)
     yield _cause(
         "Prices",
         "Hire, wages and insurance as they turn out, with the first booking kept.",
@@ -86,23 +98,36 @@ def _spread(ask, result, scope, retests):
     )
     if not (scope.needs_lane_change or scope.needs_driving_report):
         return
+    so_far = ask(weather=False, retests=retests)
+    if scope.postponed:
+        mornings = "One morning was" if scope.postponed == 1 else f"{scope.postponed} mornings were"
+        yield _cause(
+            "Called off so far",
+            f"{mornings} called off: the shares shown in the lines are owed.",
+            so_far.low_aud - once.low_aud,
+            so_far.high_aud - once.high_aud,
+        )
     yield _cause(
         "Weather",
-        "Wind or rain can call a morning off; part of hire, wages and travel is paid again.",
-        result.likely_aud - once.likely_aud,
-        result.high_aud - once.high_aud,
+        "Wind or rain can call a morning off; the shares shown in the lines are paid again.",
+        result.low_aud - so_far.low_aud,
+        result.high_aud - so_far.high_aud,
+        likely=result.likely_aud - so_far.likely_aud,
     )
-    again = ask(retests=retests + 1)
-    yield _cause(
-        "Retest",
-        "Only if the vehicle does not pass: not in the totals. You would be asked first.",
-        again.low_aud - result.low_aud,
-        again.high_aud - result.high_aud,
-    )
+    if retests < RETESTS.high:
+        again = ask(retests=retests + 1)
+        yield _cause(
+            "Retest",
+            f"Only if the vehicle does not pass{' again' if retests else ''}: not in the totals. "
+            "You would be asked first.",
+            again.low_aud - result.low_aud,
+            again.high_aud - result.high_aud,
+        )
 
 
-def _cause(name, text, low: Decimal, high: Decimal):
-    return {"cause": name, "text": text, "low": str(low), "high": str(high)}
+def _cause(name, text, low: Decimal, high: Decimal, likely: Decimal | None = None):
+    said = {"cause": name, "text": text, "low": str(low), "high": str(high)}
+    return said if likely is None else {**said, "likely": str(likely)}
 
 
 def _missing(job, scope):

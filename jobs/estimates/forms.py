@@ -7,12 +7,18 @@ from django import forms
 from django.utils import timezone
 
 from jobs import limits
+from jobs.estimates.card_numbers import card_number_in
 from jobs.estimates.money import OTHER
 from jobs.models import Payment
 from vehicles.layout import set_out
 
 _DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 _MOST = Decimal("999999.99")
+_STALE_PAGE = {"required": "Open this page anew.", "invalid": "Open this page anew."}
+
+
+def _mark():
+    return forms.UUIDField(label="This page", widget=forms.HiddenInput, error_messages=_STALE_PAGE)
 
 
 class VersionForm(forms.Form):
@@ -56,6 +62,8 @@ class HeardForm(forms.Form):
 
 
 class PaymentForm(forms.ModelForm):
+    sent_as = _mark()
+
     class Meta:
         model = Payment
         fields = ["kind", "amount_aud", "how", "received_on", "reference"]
@@ -79,7 +87,7 @@ class PaymentForm(forms.ModelForm):
 
     def clean_reference(self):
         text = self.cleaned_data["reference"]
-        if sum(char.isdigit() for char in text) >= 13:
+        if card_number_in(text):
             raise forms.ValidationError("That looks like a card number; it has no place here.")
         return text
 
@@ -93,6 +101,7 @@ class CostForm(forms.Form):
         help_text="GST included. With a minus sign it takes back a wrong entry.",
     )
     note = forms.CharField(label="Invoice or remark", max_length=200, required=False)
+    sent_as = _mark()
 
     def __init__(self, *args, lines, **kwargs):
         super().__init__(*args, **kwargs)

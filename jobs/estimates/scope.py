@@ -5,13 +5,19 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class Scope:
-    """The tests a job needs, and where that is known from. ``bookings_expected`` None takes the price book's."""
+    """The tests a job needs, and where that is known from.
+
+    ``bookings_expected`` from now on, None takes the price book's; ``postponed`` mornings called off and paid
+    again so far; ``retests`` further test days that are decided.
+    """
 
     needs_lane_change: bool
     needs_driving_report: bool
     basis: str
     signed: bool
     bookings_expected: float | None = None
+    postponed: int = 0
+    retests: int = 0
 
 
 _sources = []

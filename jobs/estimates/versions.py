@@ -29,13 +29,23 @@ def accepted(job):
     return job.estimates.filter(events__kind=KIND.ACCEPTED).order_by("-version").first()
 
 
-def state(estimate):
-    """Where a version stands, in one word that people use."""
+def states(job):
+    """(version, where it stands) of every version, the newest first, in as many queries for one as for many."""
+    written = list(job.estimates.prefetch_related("events").select_related("job"))
+    sent = [version.version for version in written if any(event.kind == KIND.SENT for event in version.events.all())]
+    return [(version, state(version, last_sent=max(sent, default=0))) for version in written]
+
+
+def state(estimate, last_sent=None):
+    """Where a version stands, in one word that people use. ``last_sent`` None looks up which was sent last."""
     happened = {event.kind for event in estimate.events.all()}
     for kind in (KIND.DECLINED, KIND.ACCEPTED):
         if kind in happened:
             return kind.value
-    if estimate.job.estimates.filter(version__gt=estimate.version, events__kind=KIND.SENT).exists():
+    if last_sent is None:
+        newest = latest_sent(estimate.job)
+        last_sent = newest.version if newest else 0
+    if last_sent > estimate.version:
         return "replaced"
     if estimate.valid_until < timezone.localdate():
         return "run out"
@@ -46,7 +56,7 @@ def state(estimate):
 
 
 @transaction.atomic
-def write(*, job, by, because="", retests=0, valid_until=None):
+def write(*, job, by, because="", retests=None, valid_until=None):
     """Write the next version from the job as it stands now. Raises Refused."""
     job = Job.objects.select_for_update().get(pk=job.pk)
     workshop = Workshop.current()

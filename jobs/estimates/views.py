@@ -1,5 +1,6 @@
 """The desk's pages about an estimate: look, write, send, note what the owner said and what was paid."""
 
+import uuid
 from datetime import timedelta
 
 from django.contrib import messages
@@ -29,23 +30,30 @@ def _version(job, version):
 def estimate(request, number):
     """What the job costs as it stands now, every version so far, and the money."""
     job = job_or_404(number)
-    written = list(job.estimates.prefetch_related("events").select_related("job"))
+    compared, against = money.compared(job), money.reference(job)
     return render(
         request,
         "jobs/estimate/estimate.html",
         {
             "job": job,
             "priced": None if job.done else price(job),
-            "versions": [(version, versions.state(version)) for version in written],
+            "versions": versions.states(job),
             "changed": changes.scope_changed(job),
-            "compared": money.compared(job),
-            "reference": money.reference(job),
+            "compared": compared,
+            "difference": money.difference(compared),
+            "reference": against,
             "actual_total": money.actual_total(job),
             "payments": job.payments.all(),
-            "paid": money.payments_total(job),
+            "balance": money.balance(job, against),
             "workshop": Workshop.current(),
         },
     )
+
+
+def _to_be_written(job, last):
+    """The price of the next version: with the further test days that are decided, or that the last one counted."""
+    priced, counted = price(job), changes.retests_in(last) if last else 0
+    return price(job, retests=counted) if priced and priced.retests < counted else priced
 
 
 @allow(DEAL)
@@ -53,7 +61,9 @@ def write_estimate(request, number):
     job = job_or_404(number)
     last = versions.latest(job)
     until = timezone.localdate() + timedelta(days=Workshop.current().estimate_days)
-    form = drafts.fill(VersionForm, request, first=last is None, initial={"valid_until": until, "retests": 0})
+    priced = _to_be_written(job, last)
+    initial = {"valid_until": until, "retests": priced.retests if priced else 0}
+    form = drafts.fill(VersionForm, request, first=last is None, initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             written = versions.write(job=job, by=request.user, **form.cleaned_data)
@@ -62,7 +72,7 @@ def write_estimate(request, number):
         else:
             text = f"Version {written.version} written."
             return saved(request, text, "jobs:estimate_version", number, written.version)
-    context = {"job": job, "form": form, "priced": price(job), "last": last, "changed": changes.scope_changed(job)}
+    context = {"job": job, "form": form, "priced": priced, "last": last, "changed": changes.scope_changed(job)}
     return render(request, "jobs/estimate/write.html", context)
 
 
@@ -137,10 +147,17 @@ def heard_decision(request, number, version):
 @allow(DEAL)
 def note_payment(request, number):
     job = job_or_404(number)
-    form = drafts.fill(PaymentForm, request, initial={"received_on": timezone.localdate()})
+    initial = {"received_on": timezone.localdate(), "sent_as": uuid.uuid4()}
+    form = drafts.fill(PaymentForm, request, initial=initial)
     if request.method == "POST" and form.is_valid():
-        payment = money.note_payment(job=job, by=request.user, payment=form.save(commit=False))
-        return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
+        payment = form.save(commit=False)
+        payment.sent_as = form.cleaned_data["sent_as"]
+        try:
+            payment = money.note_payment(job=job, by=request.user, payment=payment)
+        except Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/payment.html", {"job": job, "form": form})
 
 
@@ -149,8 +166,13 @@ def note_cost(request, number):
     """What something really cost, beside the line that it belongs to."""
     job = job_or_404(number)
     against = money.reference(job)
-    form = drafts.fill(CostForm, request, lines=against.lines if against else [])
+    initial = {"sent_as": uuid.uuid4()}
+    form = drafts.fill(CostForm, request, initial=initial, lines=against.lines if against else [])
     if request.method == "POST" and form.is_valid():
-        money.note_cost(job=job, by=request.user, **form.cleaned_data)
-        return saved(request, "Cost noted.", "jobs:estimate", number)
+        try:
+            money.note_cost(job=job, by=request.user, **form.cleaned_data)
+        except Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            return saved(request, "Cost noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/cost.html", {"job": job, "form": form, "reference": against})

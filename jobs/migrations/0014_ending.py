@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('jobs', '0012_offered_mornings'),
+        ('jobs', '0013_money_is_noted_once'),
     ]
 
     operations = [

@@ -121,6 +121,8 @@ class Payment(AppendOnly):
     amount_aud = _money()
     received_on = models.DateField()
     reference = models.CharField(max_length=80, blank=True)
+    # The mark of the form it came with: the same form sent twice is one payment. Empty before there were marks.
+    sent_as = models.UUIDField(null=True, unique=True, editable=False)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
 
@@ -140,6 +142,7 @@ class Cost(AppendOnly):
     line = models.CharField(max_length=40)
     amount_aud = _money()
     note = models.CharField(max_length=200, blank=True)
+    sent_as = models.UUIDField(null=True, unique=True, editable=False)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
 

@@ -3,6 +3,8 @@ from datetime import timedelta
 from django.db import models
 from django.utils import timezone
 
+from jobs import steps
+
 from .job import Job, new_token
 from .people import User
 from .workshop import Workshop
@@ -14,8 +16,14 @@ def expiry():
 
 class OwnerLinkQuerySet(models.QuerySet):
     def standing(self):
-        """Links that open the page now, the newest first."""
-        return self.filter(revoked_at=None, expires_at__gt=timezone.now()).order_by("-pk")
+        """Links that open the page now, the newest first. While its job is open a link does not run out."""
+        holds = models.Q(expires_at__gt=timezone.now()) | ~models.Q(job__stage=steps.DONE)
+        return self.filter(holds, revoked_at=None).order_by("-pk")
+
+    def count_from_now(self):
+        """The days that a link holds begin when its job is closed."""
+        until = expiry()
+        return self.filter(revoked_at=None, expires_at__lt=until).update(expires_at=until)
 
 
 class OwnerLink(models.Model):
@@ -42,7 +50,15 @@ class OwnerLink(models.Model):
     def state(self):
         if self.revoked_at:
             return "withdrawn"
-        return "open" if self.expires_at > timezone.now() else "expired"
+        return "open" if not self.job.done or self.expires_at > timezone.now() else "expired"
+
+    @property
+    def works_until(self):
+        """In the words that follow “works until”."""
+        if self.job.done:
+            return f"{timezone.localtime(self.expires_at):%d %b %Y}"
+        days = Workshop.current().link_days
+        return f"{days} day{'s' if days != 1 else ''} after the job is closed"
 
 
 class OwnerCode(models.Model):

@@ -22,8 +22,10 @@ class Refused(Exception):
 
 
 def _hash(link, code):
-    # Keyed with the site's secret: six digits behind a bare hash would be found in a second.
-    return salted_hmac("owner's code", f"{link.pk}:{code}", algorithm="sha256").hexdigest()
+    # Keyed with the site's secret: six digits behind a bare hash would be found in a second. Bound to the address:
+    # what went to a wrong one opens nothing once that is set right.
+    said = f"{link.pk}:{link.job.owner.email.lower()}:{code}"
+    return salted_hmac("owner's code", said, algorithm="sha256").hexdigest()
 
 
 @transaction.atomic

@@ -21,14 +21,25 @@ class CodeForm(forms.Form):
 
 
 class DecisionForm(forms.Form):
-    """Yes or no to an estimate, with the name of whoever says so."""
+    """Yes or no to an estimate, with the name of whoever says so.
 
+    The answer is the button that was pressed, so it is no field on the page.
+    """
+
+    decision = forms.ChoiceField(
+        label="Your answer",
+        choices=[("accept", "yes"), ("decline", "no")],
+        error_messages={
+            "required": "None was given. Press “Yes, go ahead” or “No, not like this”.",
+            "invalid_choice": "“%(value)s” is no answer. Press “Yes, go ahead” or “No, not like this”.",
+        },
+    )
     name = forms.CharField(label="Your name", max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     note = forms.CharField(label="Remark, if you like", max_length=500, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        set_out(self)
+        set_out(self, ("", ["name", "note"]))
 
 
 class _SeveralFilesInput(forms.ClearableFileInput):

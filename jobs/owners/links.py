@@ -43,5 +43,4 @@ def post(*, job, by):
     link = job.owner_links.standing().first()
     if link is None:
         return None
-    until = timezone.localtime(link.expires_at)
-    return letters.send(job=job, event="link", by=by, facts={"until": f"{until:%d %b %Y}"})
+    return letters.send(job=job, event="link", by=by, facts={"until": link.works_until})

@@ -8,12 +8,13 @@ from jobs.models import NoMail
 
 @transaction.atomic
 def choose(*, job, only_essential):
-    """Keep the owner's choice; it holds for all their jobs."""
+    """Keep the owner's choice; it holds for all their jobs. Choosing what holds already leaves no trace."""
     if only_essential:
-        NoMail.objects.get_or_create(owner=job.owner)
+        _, changed = NoMail.objects.get_or_create(owner=job.owner)
     else:
-        NoMail.objects.filter(owner=job.owner).delete()
-    record(job, None, "The owner wants " + ("only essential messages" if only_essential else "all messages"))
+        changed, _ = NoMail.objects.filter(owner=job.owner).delete()
+    if changed:
+        record(job, None, "The owner wants " + ("only essential messages" if only_essential else "all messages"))
 
 
 def only_essential(owner):

@@ -8,6 +8,7 @@ patterns = [
     path("owner/<str:token>/", owner.owner, name="owner_page"),
     path("owner/<str:token>/code/", owner.enter_code, name="owner_code"),
     path("owner/<str:token>/code/send/", owner.send_code, name="owner_send_code"),
+    path("owner/<str:token>/leave/", owner.leave, name="owner_leave"),
     path("owner/<str:token>/papers/<slug:key>/", owner.owner_paper, name="owner_paper"),
     path("owner/<str:token>/e-mail/", owner.owner_mail, name="owner_mail"),
     path("owner/<str:token>/estimate/", owner_acts.owner_estimate, name="owner_estimate"),

@@ -75,6 +75,15 @@ def masked(address):
     return f"{name[0]}•••@{domain[0]}•••.{domain.rpartition('.')[2]}" if name and domain else ""
 
 
+@by_link
+def leave(request, link):
+    """On a borrowed phone: from now on this browser needs a code again."""
+    if request.method == "POST":
+        opened.forget(request, link)
+        messages.success(request, "Left. On this device, what is personal needs a code again.")
+    return redirect("jobs:owner_page", link.token)
+
+
 @by_code
 def owner_paper(request, link, key):
     """A paper that was issued for this job."""

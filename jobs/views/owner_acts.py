@@ -21,8 +21,13 @@ def owner_estimate(request, link):
     if estimate is None:
         raise Http404
     form = DecisionForm(*sent(request), initial={"name": link.job.owner.name})
-    if request.method == "POST" and form.is_valid() and _decided(request, link, estimate, form):
-        return redirect("jobs:owner_page", link.token)
+    if request.method == "POST" and form.is_valid() and _same_version(request, estimate):
+        # Enter in a field presses the first button; what cannot be undone takes a page of its own.
+        if (sure := request.POST.get("sure")) is None:
+            context = {"link": link, "job": link.job, "estimate": estimate, "form": form}
+            return render(request, "jobs/owner_estimate_sure.html", context)
+        if sure == "yes" and _decided(request, estimate, form):
+            return redirect("jobs:owner_page", link.token)
     if request.method == "GET":
         decisions.opened(estimate)
     agreed = versions.accepted(link.job)
@@ -41,16 +46,18 @@ def owner_estimate(request, link):
     )
 
 
-def _decided(request, link, estimate, form):
-    accept = request.POST.get("decision") == "accept"
-    # The version that was read, not the one that came meanwhile.
-    if request.POST.get("version") != str(estimate.version):
-        messages.error(request, "A newer estimate came while you were reading. Here it is; please look again.")
-        return False
+def _same_version(request, estimate):
+    """Whether the version that was read is the one that is answered, not one that came meanwhile."""
+    if request.POST.get("version") == str(estimate.version):
+        return True
+    messages.error(request, "A newer estimate came while you were reading. Here it is; please look again.")
+    return False
+
+
+def _decided(request, estimate, form):
+    data = form.cleaned_data
     try:
-        decisions.decide(
-            estimate=estimate, accept=accept, name=form.cleaned_data["name"], note=form.cleaned_data["note"]
-        )
+        decisions.decide(estimate=estimate, accept=data["decision"] == "accept", name=data["name"], note=data["note"])
     except Refused as refused:
         messages.error(request, str(refused))
         return False
@@ -84,12 +91,14 @@ def owner_files(request, link):
         except FileClosed:
             messages.error(request, "The file of this job is closed; nothing can be added any more.")
             return redirect("jobs:owner_page", link.token)
-        for sentence in refused:
-            messages.error(request, sentence)
         if kept:
             count = f"{len(kept)} files are" if len(kept) > 1 else "One file is"
             messages.success(request, f"{count} with the workshop now. Thank you.")
-        return redirect("jobs:owner_files" if refused else "jobs:owner_page", link.token)
+        if not refused:
+            return redirect("jobs:owner_page", link.token)
+        # The page comes back as it was typed: only the files have to be chosen anew.
+        for sentence in refused:
+            form.add_error("files", sentence)
     context = {"link": link, "job": link.job, "form": form, "uploads": owner_page.personal(link.job)["uploads"]}
     return render(request, "jobs/owner_files.html", context)
 

@@ -43,7 +43,7 @@ def owner_side(request, number):
 def new_link(request, number):
     job = job_or_404(number)
     link = links.make(job=job, by=request.user)
-    messages.success(request, f"New link made; it works until {link.expires_at:%d %b %Y}.")
+    messages.success(request, f"New link made; it works until {link.works_until}.")
     return redirect("jobs:owner_side", job.number)
 
 

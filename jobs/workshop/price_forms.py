@@ -119,7 +119,7 @@ def data_from(head, rows, *, before, by):
         "bookings_expected": float(head["bookings_expected"]),
         "lines": list(_lines(rows, taken={insurance["key"]})),
         "insurance": insurance,
-        "retest": {**before["retest"], "share": _share(head["retest_share"])},
+        "retest": {"label": before["retest"]["label"], "share": _share(head["retest_share"])},
     }
     PriceBook.from_data(data)
     return data

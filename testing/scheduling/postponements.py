@@ -2,30 +2,27 @@
 
 from django.utils import timezone
 
-from jobs.workshop import prices
 from testing.scheduling import climate
 from testing.scheduling.conditions import weather_of
 from testing.scheduling.locking import standing_booking
 from vehicles.calculations import climatology
-from vehicles.calculations.estimate import BOOKINGS
+from vehicles.calculations.estimate import BOOKINGS, POSTPONED
+
+
+def paid_again(job):
+    """Mornings called off so far for which a part of the price was paid."""
+    return min(job.bookings.filter(paid_again=True).count(), int(POSTPONED.high))
 
 
 def bookings_expected(job):
-    """Bookings until the test is driven; None when nothing but the price book's usual number is known.
+    """Bookings from now on until the test is driven; None when only the price book's usual number is known.
 
-    What was postponed counts once for each time that a part of the price was paid; what lies ahead is the mean
-    number of bookings at this site, month and hour as its past has it. A booking that has begun, or that the
-    forecast promises, needs no other.
+    It is the mean number of bookings at this site, month and hour as its past has it. A booking that has begun, or
+    that the forecast promises, needs no other.
     """
-    past = job.bookings.filter(paid_again=True).count()
     booking = standing_booking(job)
     ahead = booking and _ahead(booking)
-    if ahead is None:
-        if not past:
-            return None
-        edition = prices.in_force()
-        ahead = float(edition.data["bookings_expected"]) if edition else 1.0
-    return min(past + ahead, BOOKINGS.high)
+    return None if ahead is None else min(ahead, BOOKINGS.high)
 
 
 def _ahead(booking):

@@ -4,7 +4,6 @@ from datetime import timedelta
 
 from django.utils import timezone
 
-from jobs.estimates import next_act as estimate
 from jobs.lines import end_of
 from jobs.owners import mornings, offers
 from jobs.steps import OWNER, WEATHER, Blocker, NextAct, OwnerNews, Step
@@ -63,7 +62,7 @@ def next_act(job):
     booking = standing_booking(job)
     missing = {condition.title: condition.text for condition in conditions(job) if not condition.met}
     if booking is None:
-        return _owners_word(job) or STEP.usual_act(job)
+        return _mornings_asked(job) or STEP.usual_act(job)
     if "Booking" in missing:
         return STEP.usual_act(job)
     due, because = booking.starts_at, "the test is booked for then"
@@ -77,10 +76,8 @@ def next_act(job):
     return NextAct(who=STEP.actor, what=first, due=due, because=because, look_again=look_again)
 
 
-def _owners_word(job):
-    """Nothing is booked before the owner has said yes to the estimate and which mornings do not suit."""
-    if act := estimate.next_act(job):
-        return act
+def _mornings_asked(job):
+    """Nothing is booked before the owner has said which of the mornings do not suit."""
     if days := offers.unanswered(job):
         return NextAct(
             who=OWNER,

@@ -73,7 +73,13 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
     assert download.value.suggested_filename == f"{job.number}-estimate-1.pdf"
     stands_zoomed(owner)
     assert "Inspection, report and certificate" in on_paper(owner)
+    tab_to(owner, "^Remark")
+    with owner.expect_navigation():
+        owner.keyboard.press("Enter")  # the habit of a phone: it must not be a yes
+    look(owner, "owner-estimate-sure")
+    enter_at(owner, "^Back to the estimate")
     enter_at(owner, "^Yes, go ahead")
+    enter_at(owner, "^Yes, I accept")
     assert owner.get_by_text("accepted").first.is_visible()
 
     enter_at(owner, "^Say which mornings do not suit you")

@@ -42,8 +42,50 @@ def test_totals_add_up_from_lines_by_hand():
     twice = lane_change(market_value_aud=40_000, bookings_expected=2)
     assert twice.likely_aud - found.likely_aud == Decimal("150") + 68 + Decimal("47.5") + 30
     assert twice.low_aud == found.low_aud
-    # The high total counts twice the expected postponements: by hand 2 × (156.25 + 70.5 + 52.5 + 32).
-    assert twice.high_aud - found.high_aud == Decimal("622.50")
+    # By hand from the high prices, again 25 % of 610, 10 % of 690, 50 % of 98, 10 % of 312: twice as many as
+    # expected, against the one whole morning that the high total always holds.
+    once = Decimal("152.50") + 69 + 49 + Decimal("31.20")
+    assert twice.high_aud - found.high_aud == once
+    assert found.high_aud == 610 + 690 + 164 + 98 + 335 + 312 + once
+
+
+def test_a_called_off_morning_lies_within_the_range_and_the_usual_price():
+    # The likely prices and one whole morning paid again: 2,150 + 150 + 68 + 47.50 + 28.50.
+    paid = lane_change(bookings_expected=2).likely_aud
+    assert paid == Decimal("2444.00")
+    assert paid <= lane_change().high_aud <= Decimal(2500)
+
+
+@pytest.mark.parametrize("past", [1, 3])
+def test_what_was_paid_again_is_certain_in_every_total(past):
+    # By hand, for each morning: 145 + 66 + 42.50 + 24.70 of the low prices, 150 + 68 + 47.50 + 28.50 of the
+    # likely and 152.50 + 69 + 49 + 29.64 of the high ones.
+    before, after = lane_change(), lane_change(postponed=past)
+    assert after.low_aud - before.low_aud == past * Decimal("278.20")
+    assert after.likely_aud - before.likely_aud == past * Decimal("294.00")
+    assert after.high_aud - before.high_aud == past * Decimal("300.14")
+
+
+def test_without_the_weather_every_total_is_prices_alone():
+    # 38,000 AUD insured at 0.65, 0.75 and 0.78 %.
+    kept = lane_change(weather=False, bookings_expected=7)
+    assert kept.low_aud == 580 + 660 + 155 + 85 + 320 + 247
+    assert kept.likely_aud == 600 + 680 + 160 + 95 + 330 + 285
+    assert kept.high_aud == 610 + 690 + 164 + 98 + 335 + Decimal("296.40")
+
+
+def test_a_retest_does_not_pay_again_what_was_paid_again_before():
+    assert lane_change(postponed=2, retests=1).lines[-1] == lane_change(retests=1).lines[-1]
+
+
+def test_lines_say_the_share_that_is_paid_again():
+    again = {line.key: line.again for line in lane_change(retests=2).lines}
+    assert (again["track"], again["report"], again["retest"]) == (Decimal("0.25"), 0, 0)
+    notes = [lane_change(retests=count).lines[-1].note for count in (1, 2)]
+    assert notes == [
+        "one further test day, at 60 % of what a test day costs",
+        "2 further test days, each at 60 % of what a test day costs",
+    ]
 
 
 def test_cents_are_whole_and_lines_sum_to_the_totals():
@@ -107,6 +149,7 @@ def test_the_estimate_names_its_edition_and_shows_the_working():
         ({"market_value_aud": float("nan")}, "market_value_aud: nan"),
         ({"bookings_expected": 0.5}, "bookings_expected: 0.5"),
         ({"retests": 1.5}, "retests: 1.5"),
+        ({"postponed": -1}, "postponed: -1"),
     ],
 )
 def test_values_out_of_range_are_refused(wrong, named):

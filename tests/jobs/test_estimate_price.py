@@ -66,19 +66,45 @@ def test_prices_and_weather_add_up_to_the_totals(job):
     assert set(causes) == {"Prices", "Weather", "Retest"}
     high = Decimal(causes["Prices"]["high"]) + Decimal(causes["Weather"]["high"])
     assert high == priced.result.high_aud
-    assert Decimal(causes["Prices"]["low"]) == priced.result.low_aud
+    low = Decimal(causes["Prices"]["low"]) + Decimal(causes["Weather"]["low"])
+    assert low == priced.result.low_aud
+    kept = sum(Decimal(line["likely"]) for line in priced.lines) - Decimal(causes["Weather"]["likely"])
+    assert kept == 600 + 680 + 160 + 95 + 330 + 285
 
 
 def test_weather_by_hand(job):
     # By hand from fixtures/price_book.json: 0.3 called-off mornings expected, 38,000 AUD insured at 0.75 %:
     # 0.3 × (25 % of 600 + 10 % of 680 + 50 % of 95 + 10 % of 285) = 0.3 × 294 = 88.20 likely, and
-    # 0.6 × (25 % of 625 + 10 % of 705 + 50 % of 105 + 10 % of 304) = 0.6 × 309.65 = 185.79 high.
+    # one whole morning of 25 % of 610 + 10 % of 690 + 50 % of 98 + 10 % of 296.40 = 300.14 high; low, none.
     [weather] = [cause for cause in price(job).spread if cause["cause"] == "Weather"]
-    assert (weather["low"], weather["high"]) == ("88.20", "185.79")
+    assert (weather["low"], weather["likely"], weather["high"]) == ("0.00", "88.20", "300.14")
+
+
+def test_a_morning_called_off_is_a_cause_of_its_own(job, monkeypatch):
+    before = price(job)
+    monkeypatch.setattr("testing.scheduling.postponements.paid_again", lambda job: 1)
+    after = price(job)
+    causes = {cause["cause"]: cause for cause in after.spread}
+    assert causes["Prices"] == before.spread[0]
+    assert causes["Called off so far"]["text"].startswith("One morning was called off")
+    for name in ("low", "high"):
+        parts = [Decimal(causes[cause][name]) for cause in ("Prices", "Called off so far", "Weather")]
+        assert sum(parts) == getattr(after.result, f"{name}_aud")
+    assert after.result.low_aud > before.result.low_aud
+
+
+def test_the_most_retests_are_priced_and_no_further_one_is_offered(job):
+    assert "Retest" not in [cause["cause"] for cause in price(job, retests=10).spread]
+
+
+def test_lines_keep_the_share_that_is_paid_again(job):
+    shares = {line["key"]: line["again"] for line in price(job, retests=1).lines}
+    assert (shares["track"], Decimal(shares["report"])) == ("0.25", 0)
 
 
 def test_a_retest_by_hand(job):
-    # 60 % of everything but the report. Likely: 0.6 × (600 + 680 + 160 + 95 + 285 + 88.20) = 1,144.92.
+    # 60 % of everything but the report, instruments with it. Likely:
+    # 0.6 × (600 + 680 + 160 + 95 + 285 + 88.20) = 1,144.92.
     likely = price(job, retests=1).result.likely_aud - price(job).result.likely_aud
     assert likely == Decimal("1144.92")
 
@@ -162,3 +188,11 @@ def test_the_work_up_costs_what_was_signed(as_, desk, engineer, job):
     assert page.context["work_up"]["estimate"]["likely_aud"] == float(priced.likely_aud)
     [gst] = [line for line in page.context["work_up"]["working"] if line["quantity"] == "GST in the likely total"]
     assert gst["value"] == float(priced.gst_aud)
+
+
+def test_every_page_counts_the_mornings_called_off(as_, desk, job, monkeypatch):
+    before = shown_everywhere(as_, desk, job)
+    monkeypatch.setattr("testing.scheduling.postponements.paid_again", lambda job: 2)
+    after = shown_everywhere(as_, desk, job)
+    # By hand, each: 25 % of 600 + 10 % of 680 + 50 % of 95 + 10 % of 285.
+    assert set(after.values()) == {before["estimate"] + 2 * 294}

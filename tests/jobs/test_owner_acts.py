@@ -81,6 +81,25 @@ def test_files_of_no_allowed_kind_are_refused(owner, job, what, content):
     assert job.owner_uploads.count() == 0
 
 
+def test_a_refused_file_loses_neither_its_kind_nor_the_note(owner, job):
+    bad = SimpleUploadedFile("a.svg", b"<svg/>", content_type="image/svg+xml")
+    sent = {"what": "insurance", "note": "my policy", "files": [bad, photo()]}
+    page = owner.post(address(job, "files/"), sent).content.decode()
+    assert "is not a file of an allowed kind" in page
+    assert 'value="my policy"' in page
+    assert '<option value="insurance" selected>' in page
+    assert "One file is with the workshop now" in page
+
+
+def test_more_files_than_one_request_may_hold_are_refused_plainly(owner, job):
+    many = [SimpleUploadedFile(f"{n}.jpg", b"x") for n in range(101)]
+    response = owner.post(address(job, "files/"), {"what": "photo", "note": "", "files": many})
+    page = response.content.decode()
+    assert response.status_code == 400
+    assert "More than 100 files came in one go" in page
+    assert f'href="{address(job, "files/")}"' in page
+
+
 def test_a_closed_file_takes_nothing_more(owner, job):
     Job.objects.filter(pk=job.pk).update(stage="done")
     page = owner.post(address(job, "files/"), {"what": "photo", "files": [photo()]}, follow=True)

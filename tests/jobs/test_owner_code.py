@@ -8,7 +8,7 @@ from django.core import mail
 from django.utils import timezone
 
 from jobs import outbox
-from jobs.models import OwnerCode
+from jobs.models import Owner, OwnerCode
 from jobs.owners import codes
 from jobs.views.owner import masked
 from tests.factories import JobFactory, OwnerFactory
@@ -111,7 +111,30 @@ def test_without_an_address_the_desk_reads_it_out(client, as_, desk):
 def test_opening_lasts_for_hours_and_not_for_ever(client, job, link):
     typed(client, job, asked(client, job))
     session = client.session
-    session["owner_pages"] = {str(link.pk): timezone.now().timestamp() - 1}
+    held = session["owner_pages"]
+    held[str(link.pk)]["until"] = timezone.now().timestamp() - 1
+    session["owner_pages"] = held
+    session.save()
+    assert client.get(address(job, "files/")).status_code == 302
+
+
+def test_an_address_set_right_shuts_out_whoever_read_the_mail_of_the_wrong_one(client, job):
+    first = asked(client, job)
+    typed(client, job, first)
+    assert client.get(address(job, "files/")).status_code == 200
+    late = asked(client, job)
+    Owner.objects.filter(pk=job.owner_id).update(email="right@example.com")
+    assert client.get(address(job, "files/")).status_code == 302
+    assert typed(client, job, late).status_code == 200
+    assert client.get(address(job, "files/")).status_code == 302
+    typed(client, job, asked(client, job))
+    assert client.get(address(job, "files/")).status_code == 200
+
+
+def test_what_an_older_version_of_the_site_remembered_opens_nothing(client, job, link):
+    typed(client, job, asked(client, job))
+    session = client.session
+    session["owner_pages"] = {str(link.pk): timezone.now().timestamp() + 3600}
     session.save()
     assert client.get(address(job, "files/")).status_code == 302
 

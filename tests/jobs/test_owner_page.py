@@ -5,6 +5,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs import services, stages
+from jobs.models import Job
 from jobs.models.job import new_token
 from jobs.owners import links
 from jobs.owners.throttle import FROM_ONE_ADDRESS, Throttle, guesses
@@ -33,6 +35,55 @@ def test_the_right_address_shows_where_the_job_stands(client, job):
 def test_it_shows_the_estimate(client, job):
     page = client.get(address(job)).content.decode()
     assert "About $2,1" in page or "About $2,2" in page or "About $2,3" in page or "About $2,4" in page
+
+
+def test_before_one_is_sent_it_is_a_first_guess_that_says_what_is_missing(client, job):
+    job.vehicle.market_value_aud = None
+    job.vehicle.save()
+    page = client.get(address(job)).content.decode()
+    assert "A first guess at the cost" in page
+    assert "Insurance for the test is not in the totals" in page
+    assert "has not signed yet which tests are needed" in page
+
+
+@pytest.mark.parametrize("facts", [{"modifications": []}, {"stage": "done"}])
+def test_nothing_is_guessed_without_a_modification_or_when_all_is_done(client, facts):
+    page = client.get(address(JobFactory(**facts))).content.decode()
+    assert "About $" not in page
+    assert "first guess" not in page
+
+
+def test_what_was_sent_stays_on_the_page_of_a_closed_job(client, job, engineer):
+    workshop()
+    sent_estimate(job, engineer)
+    Job.objects.filter(pk=job.pk).update(stage="done")
+    assert "About $" in client.get(address(job)).content.decode()
+
+
+def test_it_says_when_the_present_step_should_be_over(client, job):
+    workshop(step_days={job.stage: 4})
+    until = timezone.localdate(job.stage_since + timedelta(days=4))
+    page = client.get(address(job)).content.decode()
+    assert f"up to 4 days for this step, so until about {until.day} {until:%B %Y}. That is expected, not" in page
+    Job.objects.filter(pk=job.pk).update(stage_since=timezone.now() - timedelta(days=6))
+    assert "for this step; it takes longer this time." in client.get(address(job)).content.decode()
+
+
+def test_nothing_is_expected_while_the_owner_or_others_are_waited_for(client, job, desk):
+    workshop()
+    assert "We expect to need" in client.get(address(job)).content.decode()
+    until = timezone.localdate() + timedelta(days=9)
+    services.wait_for(by=desk, job=job, who="third party", what="Kit approval", until=until)
+    assert "We expect to need" not in client.get(address(job)).content.decode()
+    services.wait_no_more(by=desk, job=job)
+    assert "We expect to need" in client.get(address(job)).content.decode()
+    sent_estimate(job, desk)
+    assert "We expect to need" not in client.get(address(job)).content.decode()
+
+
+def test_a_question_of_the_owners_does_not_hide_what_is_expected(client, job):
+    job.owner_questions.create(text="When?")
+    assert "We expect to need" in client.get(address(job)).content.decode()
 
 
 def test_nothing_internal_and_nobody_else(client, job, engineer):
@@ -74,6 +125,25 @@ def test_a_code_for_one_job_opens_no_other(client, job, rest):
         assert job.number not in page.content.decode()
 
 
+def test_a_borrowed_phone_is_left(client, job):
+    other = JobFactory()
+    assert "Leave this page" not in client.get(address(job)).content.decode()
+    let_in(let_in(client, job), other)
+    assert "Leave this page on this device" in client.get(address(job)).content.decode()
+    assert "needs a code again" in client.post(address(job, "leave/"), follow=True).content.decode()
+    assert client.get(address(job, "files/")).status_code == 302
+    assert client.get(address(other, "files/")).status_code == 200
+    assert client.get(address(other, "leave/")).status_code == 302
+    assert client.get(address(other, "files/")).status_code == 200
+
+
+def test_choosing_what_holds_already_leaves_no_trace(client, job):
+    before = job.audit_entries.count()
+    for only in ("1", "1", "1", "0", "0"):
+        client.post(address(job, "e-mail/"), {"only_essential": only})
+    assert job.audit_entries.count() == before + 2
+
+
 def test_an_owner_with_an_account_needs_no_code(as_, owner_user, owned_job):
     assert as_(owner_user).get(address(owned_job, "files/")).status_code == 200
     other = JobFactory(owner=OwnerFactory(user=UserFactory()))
@@ -86,6 +156,7 @@ def test_any_other_address_is_not_found(client, job, token):
 
 
 def expired(job):
+    Job.objects.filter(pk=job.pk).update(stage="done")
     job.owner_links.update(expires_at=timezone.now() - timedelta(seconds=1))
 
 
@@ -109,6 +180,19 @@ def test_wrong_expired_and_withdrawn_look_alike(client, rest):
     assert [answer.status_code for answer in answers] == [404] * 3
     assert len(pages) == 1
     assert "This address opens nothing" in pages.pop()
+
+
+def test_a_link_holds_while_its_job_is_open_and_some_days_after(client, engineer):
+    workshop(link_days=10)
+    job = JobFactory(stage="certification")
+    job.owner_links.update(expires_at=timezone.now() - timedelta(days=20))
+    assert "10 days after the job is closed" in client.get(address(job)).content.decode()
+    stages._set(job, "done", engineer, "Certificate and report done", left="certification", entered="done")
+    link = job.owner_links.get()
+    assert link.expires_at - timezone.now() > timedelta(days=9)
+    assert address(job) in job.messages.get(kind="certificate_issued").body
+    job.owner_links.update(expires_at=timezone.now() - timedelta(seconds=1))
+    assert client.get(f"/owner/{link.token}/").status_code == 404
 
 
 def near_misses(token, count):

@@ -290,7 +290,7 @@ def test_an_estimate_keeps_the_edition_it_was_made_from(as_, admin_user, desk, j
 @pytest.mark.parametrize(
     "bad",
     [
-        {"edition": ""}, {"edition": "workshop 2026-07"}, {"valid_to": "2026-12-31"}, {"valid_from": "x"},
+        {"edition": ""}, {"edition": "workshop 2026-11"}, {"valid_to": "2026-12-31"}, {"valid_from": "x"},
         {"bookings_expected": "0.5"}, {"bookings_expected": "NaN"}, {"share_low": "90"}, {"share_high": "101"},
         {"minimum_aud": "-1"}, {"retest_share": "1e9"}, {"lines-0-low_aud": "9999"}, {"lines-0-label": ""},
         {"lines-0-again": "Infinity"}, {"lines-0-needed_for": "never"}, {"lines-0-key": "<b>"},
@@ -324,3 +324,13 @@ def test_days_that_cannot_be_used_say_why_and_nothing_is_lost(as_, admin_user, d
     assert "Triage" in response.content.decode()
     assert f'value="{days}"' in response.content.decode()
     assert not Workshop.objects.exists()
+
+
+def test_an_edition_reads_in_words_and_per_cent(as_, admin_user):
+    edition = prices.in_force()
+    page = as_(admin_user).get(f"/workshop/prices/{edition.pk}/").content.decode()
+    for said in ("0.65 % low, 0.75 % likely, 0.78 % high of the market value", "60 % of what a test day costs"):
+        assert said in page
+    for said in ("lane-change test", "either of the two", "every job", ">25 %<", "at least $200.00"):
+        assert said in page
+    assert "lane_change" not in page

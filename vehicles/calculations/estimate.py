@@ -11,6 +11,9 @@ from .ranges import VEHICLE, Range
 CENT = Decimal("0.01")
 GST_PARTS = 11
 BOOKINGS = Range(name="bookings_expected", label="Bookings until the test is driven", low=1, high=20, unit="")
+POSTPONED = Range(
+    name="postponed", label="Mornings called off so far and paid again", low=0, high=100, unit="", whole=True
+)
 RETESTS = Range(name="retests", label="Retests", low=0, high=10, unit="", whole=True)
 SOURCE = "price book; GST is one eleventh of an inclusive price"
 
@@ -19,14 +22,27 @@ __all__ = ["Estimate", "Line", "PriceBook", "estimate"]
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One line of the estimate, AUD with GST included, in whole cents."""
+    """One line of the estimate, AUD with GST included, in whole cents.
+
+    ``again`` is the share of it that is paid again for every called-off morning.
+    """
 
     key: str
     label: str
     low: Decimal
     likely: Decimal
     high: Decimal
+    again: Decimal = Decimal(0)
     note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Mornings:
+    """How many mornings are paid again, as far as they have been, are expected, and may be."""
+
+    low: Decimal
+    likely: Decimal
+    high: Decimal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,33 +66,40 @@ def estimate(
     needs_driving_report: bool = False,
     market_value_aud: float | None = None,
     bookings_expected: float | None = None,
+    postponed: int = 0,
+    weather: bool = True,
     retests: int = 0,
 ) -> Estimate:
-    """Sum of the lines that the job needs: price × (1 + share paid again × (bookings − 1)).
+    """Sum of the lines that the job needs: price × (1 + share paid again × mornings called off).
 
     Parameters
     ----------
     prices : the edition of the price book
     needs_lane_change, needs_driving_report : what triage asks for [-]
     market_value_aud : value the vehicle is insured for, None if not known [AUD]
-    bookings_expected : bookings until the weather lets the test happen, as the climatology of
-        the site gives it; None takes the price book's [-]
+    bookings_expected : bookings from now on until the weather lets the test happen, as the
+        climatology of the site gives it; None takes the price book's [-]
+    postponed : mornings called off so far for which the share was paid again [-]
+    weather : False leaves out what the weather may still cost, as if the next booking were kept
     retests : further test days after a failed one [-]
 
     Returns
     -------
-    Estimate [AUD, GST included, whole cents]. The low total is with the first booking kept, the
-    likely with the expected number, the high with twice the expected postponements.
+    Estimate [AUD, GST included, whole cents]. Every total holds what was paid again so far. From
+    now on the low one is with the next booking kept, the likely one with the postponements
+    expected, the high one with twice as many, and with one whole morning at the least: a called-off
+    morning is paid whole, however rarely it happens.
 
     Raises
     ------
     CalculationError : market value outside 0 to 5,000,000 AUD, bookings outside 1 to 20,
-        retests outside 0 to 10.
+        postponed outside 0 to 100, retests outside 0 to 10.
 
     Notes
     -----
     Each line is rounded to the cent, half up, and the totals are the sums of the rounded lines.
     Without a market value the insurance is left out of the totals and named in ``undecided``.
+    A retest is a share of one further test day; what was paid again before it is no part of that day.
 
     Example
     -------
@@ -96,6 +119,7 @@ def estimate(
     Source: common practice, no published source; GST = inclusive price / 11.
     """
     RETESTS.check(retests)
+    POSTPONED.check(postponed)
     if market_value_aud is not None:
         VEHICLE["market_value_aud"].check(market_value_aud)
     bookings = prices.bookings_expected
@@ -105,9 +129,10 @@ def estimate(
     needs |= {"lane_change"} if needs_lane_change else set()
     needs |= {"driving_report"} if needs_driving_report else set()
     chosen = tuple(_chosen(prices=prices, needs=needs, market_value_aud=market_value_aud))
-    lines = tuple(_priced(line, bookings - 1) for line in chosen)
+    ahead = _ahead(bookings - 1) if weather else _Mornings(low=Decimal(0), likely=Decimal(0), high=Decimal(0))
+    lines = tuple(_priced(line, ahead, past=postponed) for line in chosen)
     if retests:
-        day = [line for line, row in zip(lines, chosen, strict=True) if "always" not in row.needed_for]
+        day = [_priced(line, ahead, past=0) for line in chosen if "always" not in line.needed_for]
         lines += (_retest(prices=prices, day=day, retests=retests),)
     likely = sum((line.likely for line in lines), Decimal(0))
     insured = bool(needs & set(prices.insurance.needed_for))
@@ -153,26 +178,32 @@ def _chosen(*, prices: PriceBook, needs: set[str], market_value_aud: float | Non
     )
 
 
-def _priced(line: PriceLine, postponements: Decimal) -> Line:
+def _ahead(expected: Decimal) -> _Mornings:
+    return _Mornings(low=Decimal(0), likely=expected, high=max(2 * expected, Decimal(1)))
+
+
+def _priced(line: PriceLine, ahead: _Mornings, *, past: int) -> Line:
     return Line(
         key=line.key,
         label=line.label,
-        low=_cents(line.low),
-        likely=_cents(line.likely * (1 + line.again * postponements)),
-        high=_cents(line.high * (1 + line.again * 2 * postponements)),
+        low=_cents(line.low * (1 + line.again * (past + ahead.low))),
+        likely=_cents(line.likely * (1 + line.again * (past + ahead.likely))),
+        high=_cents(line.high * (1 + line.again * (past + ahead.high))),
+        again=line.again,
         note=line.note,
     )
 
 
 def _retest(*, prices: PriceBook, day: list[Line], retests: int) -> Line:
     share = prices.retest_share * retests
+    days = "one further test day, at" if retests == 1 else f"{retests} further test days, each at"
     return Line(
         key="retest",
         label=prices.retest_label,
         low=_cents(share * sum((line.low for line in day), Decimal(0))),
         likely=_cents(share * sum((line.likely for line in day), Decimal(0))),
         high=_cents(share * sum((line.high for line in day), Decimal(0))),
-        note=f"{retests} × {prices.retest_share} of the lines of a test day",
+        note=f"{days} {(prices.retest_share * 100).normalize():f} % of what a test day costs",
     )
 
 
