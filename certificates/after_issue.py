@@ -3,7 +3,7 @@
 from django.db import transaction
 from django.utils import timezone
 
-from certificates import authority, event_chain, lines, photos
+from certificates import authority, checking, event_chain, evidence, lines, photos
 from certificates.correction import corrected
 from certificates.models import Certificate, ImportedCertificate
 from certificates.models.event import SUPERSEDED, TRANSFERRED, WITHDRAWN
@@ -48,8 +48,9 @@ def correct(*, certificate, by, changes, reason, secret=""):
     """
     if gap := authority.gap(by, certificate.job, on=timezone.localdate()):
         raise NotPossible(gap.text)
+    _still_holds(certificate)
     with unlocked(by, secret) as signer:
-        pictures = photos.prepared(certificate.job)
+        pictures = _pictures(certificate.job)
         with nothing_left_behind() as stored, transaction.atomic():
             old = _standing(certificate, "corrected")
             new = seal(
@@ -63,6 +64,22 @@ def correct(*, certificate, by, changes, reason, secret=""):
             )
             _supersede(old, new, by=by, reason=reason)
             return new
+
+
+def _still_holds(certificate):
+    """A correction is signed over what was sealed: over nothing else, and over all of it."""
+    job = certificate.job
+    if nowhere := checking.leads_nowhere():
+        raise NotPossible(f"The new certificate would lead to {nowhere} for good, which is this machine alone.")
+    if wrong := [*photos.faults(job), *evidence.faults(certificate.record, job)]:
+        raise NotPossible(f"{certificate.number} cannot be corrected: " + " ".join(wrong))
+
+
+def _pictures(job):
+    try:
+        return photos.prepared(job)
+    except photos.NotAsTakenIn as wrong:
+        raise NotPossible(str(wrong)) from wrong
 
 
 @transaction.atomic

@@ -11,7 +11,7 @@ from django.db.models import Exists, F, OuterRef, Prefetch, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
-from certificates import numbering, papers
+from certificates import evidence, numbering, papers
 from certificates.faults import own_faults
 from certificates.models import Certificate
 from certificates.seal import FIRST_PREDECESSOR
@@ -64,7 +64,7 @@ def _register():
         .defer("record")
         # As text: a record that is no longer JSON must be named, not stop the check.
         .annotate(record_text=Cast("record", TextField()))
-        .select_related("job", "replaces")
+        .select_related("job__vehicle", "replaces")
         .prefetch_related(Prefetch("job__audit_entries", queryset=entries, to_attr="issue_entries"))
         .iterator(chunk_size=_BATCH)
     )
@@ -80,6 +80,15 @@ def _faults(certificate, previous, with_files):
     yield from _trail(certificate)
     if with_files:
         yield from filter(None, (papers.fault(certificate, kind) for kind in papers.KINDS))
+        yield from _evidence(certificate, record)
+
+
+def _evidence(certificate, record):
+    try:
+        yield from evidence.faults(record, certificate.job)
+    except (AttributeError, KeyError, TypeError):
+        # A record that names its files in another way than it was sealed is named as such already.
+        return
 
 
 def _place(certificate, previous, record):

@@ -12,6 +12,8 @@ DATA_DIR = Path(os.environ.get("JOBBOOK_DATA_DIR", BASE_DIR / ".data"))
 
 SECRET_KEY = os.environ.get("JOBBOOK_SECRET_KEY") or secret_key(DATA_DIR)
 DEBUG = os.environ.get("JOBBOOK_DEBUG") == "1"
+# Made-up papers may lead to this machine; real ones carry their address for good.
+DEMO = DEBUG or os.environ.get("JOBBOOK_DEMO") == "1"
 ALLOWED_HOSTS = os.environ.get("JOBBOOK_HOSTS", "127.0.0.1,localhost").split(",")
 
 INSTALLED_APPS = [

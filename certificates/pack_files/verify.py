@@ -26,10 +26,35 @@ def paper_faults(folder, certificate):
             yield f"{certificate['folder']}{kind}.pdf is not the one that was issued"
 
 
+def sealed_files(record):
+    """What each hash that the record sealed stands for."""
+    found = {one["sha256"]: one["caption"] for one in record.get("documents", ())}
+    for day in record.get("test_days", ()):
+        for run in day.get("runs", ()):
+            found.update({digest: "photo of run {}".format(run["number"]) for digest in run.get("photos", ())})
+        found.update({log["sha256"]: log["original_name"] for log in day.get("logs", ())})
+    return found
+
+
+def evidence_faults(folder, certificate):
+    """The manifest was made with the pack; the record was sealed when the certificate was issued."""
+    inside = folder / certificate["folder"]
+    sealed = sealed_files(json.loads((inside / "record.json").read_text("utf-8")))
+    packed = [path for part in ("evidence", "logs") for path in sorted((inside / part).glob("*"))]
+    held = {sha256(path.read_bytes()): path.relative_to(folder).as_posix() for path in packed}
+    for digest, called in sealed.items():
+        if digest not in held:
+            yield f"{certificate['folder']}: no file is the one that was sealed as {called!r}"
+    for digest, name in held.items():
+        if digest not in sealed:
+            yield f"{name} is none of the files that the record sealed"
+
+
 def certificate_faults(folder, certificate):
     if certificate["sealed_at_issue"]:
         record = f"{certificate['folder']}record.json"
         yield from seal_faults(folder, record, certificate["previous_seal"], certificate["seal"])
+        yield from evidence_faults(folder, certificate)
     for event in certificate["events"]:
         yield from seal_faults(folder, event["file"], event["previous_seal"], event["seal"])
     yield from paper_faults(folder, certificate)

@@ -45,7 +45,7 @@ def run(arguments):
 
 def own_environment():
     """The demo stays on the embedded database: made-up people have no place in a real one."""
-    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true"}
+    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true", "JOBBOOK_DEMO": "1"}
     if env.pop("DATABASE_URL", None):
         say("DATABASE_URL is set; the demo leaves that database alone and uses the embedded one.")
     return env
