@@ -6,12 +6,13 @@ them and the trail that recorded them are asked as well.
 
 import json
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.db.models import Exists, F, OuterRef, Prefetch, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
-from certificates import evidence, numbering, papers
+from certificates import evidence, numbering, papers, trail
 from certificates.faults import own_faults
 from certificates.models import Certificate
 from certificates.seal import FIRST_PREDECESSOR
@@ -20,6 +21,8 @@ from jobs.models import AuditEntry, Counter
 ISSUED = "Certificate issued"
 POSITIONS = "certificate position"
 _BATCH = 200
+# Between the moment that is sealed and the entry in the trail lies the drawing of two papers.
+_A_MOMENT = timedelta(minutes=15)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,14 +61,14 @@ def check_certificates(*, with_files=True):
 
 
 def _register():
-    entries = AuditEntry.objects.filter(what=ISSUED).order_by("pk")
+    entries = AuditEntry.objects.order_by("pk")
     return (
         Certificate.objects.order_by("position")
         .defer("record")
         # As text: a record that is no longer JSON must be named, not stop the check.
         .annotate(record_text=Cast("record", TextField()))
         .select_related("job__vehicle", "replaces")
-        .prefetch_related(Prefetch("job__audit_entries", queryset=entries, to_attr="issue_entries"))
+        .prefetch_related("events", Prefetch("job__audit_entries", queryset=entries, to_attr="trail"))
         .iterator(chunk_size=_BATCH)
     )
 
@@ -78,6 +81,7 @@ def _faults(certificate, previous, with_files):
     yield from _place(certificate, previous, record)
     yield from own_faults(certificate, record)
     yield from _trail(certificate)
+    yield from trail.faults(certificate, record, certificate.job.trail)
     if with_files:
         yield from filter(None, (papers.fault(certificate, kind) for kind in papers.KINDS))
         yield from _evidence(certificate, record)
@@ -104,9 +108,15 @@ def _place(certificate, previous, record):
 
 def _trail(certificate):
     """The trail kept the seal and both hashes when it was issued."""
-    kept = [e.details for e in certificate.job.issue_entries if e.details.get("number") == certificate.number]
-    if kept != [trail_details(certificate)]:
+    kept = [entry for entry in certificate.job.trail if entry.what == ISSUED and _names(entry, certificate)]
+    if [entry.details for entry in kept] != [trail_details(certificate)]:
         yield "the audit trail of the job tells another seal or other papers"
+    elif kept[0].by_id != certificate.issued_by_id or abs(kept[0].at - certificate.issued_at) > _A_MOMENT:
+        yield "the audit trail of the job says that somebody else issued it, or at another time"
+
+
+def _names(entry, certificate):
+    return isinstance(entry.details, dict) and entry.details.get("number") == certificate.number
 
 
 def _count(number, counts):

@@ -62,6 +62,35 @@ def certificate_faults(folder, certificate):
         yield f"{name} was missing from the store when the pack was made"
 
 
+def audit_faults(folder, manifest):
+    """The sample, drawn again from the list it was drawn from."""
+    for name in manifest.get("lost", ()):
+        yield f"{name} was missing from the store when the pack was made"
+    numbers = folder / "audit" / "numbers.txt"
+    if not manifest.get("audit") or not numbers.is_file():
+        return
+    audit = json.loads((folder / "audit" / "audit.json").read_text("utf-8"))
+    content = numbers.read_bytes()
+    if sha256(content) != audit["numbers_sha256"]:
+        yield "audit/numbers.txt is not the list that was sealed with the sample"
+    listed = content.decode().split("\n")[:-1]
+    again = sorted(listed, key=lambda number: sha256("{}:{}".format(audit["seed"], number).encode()))[: audit["size"]]
+    if sorted(again) != sorted(certificate["number"] for certificate in manifest["certificates"]):
+        yield "audit: drawn again from its list and seed, the sample is another one"
+    sealed = {json.dumps(told, sort_keys=True) for told in drawn_as_sealed(folder, manifest, audit["number"])}
+    told = {name: audit[name] for name in audit if name not in ("number", "drawn_at")}
+    if sealed != {json.dumps(told, sort_keys=True)}:
+        yield "audit/audit.json is not what the sealed events say of the draw"
+
+
+def drawn_as_sealed(folder, manifest, number):
+    for certificate in manifest["certificates"]:
+        for event in certificate["events"]:
+            record = json.loads((folder / event["file"]).read_text("utf-8"))
+            if record["kind"] == "sampled" and record["audit"] == number:
+                yield record["drawn"]
+
+
 def file_faults(folder, manifest):
     for name, digest in manifest["files"].items():
         path = folder / name
@@ -86,6 +115,7 @@ def main(folder):
     faults = list(manifest_faults(folder))
     manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
     faults += file_faults(folder, manifest)
+    faults += audit_faults(folder, manifest)
     for certificate in manifest["certificates"]:
         try:
             faults += certificate_faults(folder, certificate)

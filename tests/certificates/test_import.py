@@ -2,6 +2,7 @@
 
 import csv
 import io
+import uuid
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -179,7 +180,7 @@ def test_an_imported_certificate_can_be_withdrawn_and_handed_on(write, engineer,
     imported = ImportedCertificate.objects.get()
     client = as_(engineer)
     for name, data in (
-        ("transfer_imported", {"new_owner": "Nora", "on": "2020-01-02", "evidence": "Papers"}),
+        ("transfer_imported", {"new_owner": "Nora", "on": "2020-01-02", "evidence": "Papers", "sent_as": uuid.uuid4()}),
         ("withdraw_imported", {"reason": "Forged at the time", "understood": "on"}),
     ):
         assert client.post(reverse(f"certificates:{name}", args=[imported.pk]), data).url == imported.get_absolute_url()
