@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from certificates import authority, checking, event_chain, evidence, lines, photos, trail
-from certificates.correction import corrected
+from certificates.correction import FIELDS, corrected
 from certificates.locking import locked
 from certificates.models import Certificate, ImportedCertificate, NewOwnerContact
 from certificates.models.event import SUPERSEDED, TRANSFERRED, WITHDRAWN
@@ -13,6 +13,7 @@ from certificates.sealing import seal
 from certificates.services import nothing_left_behind, unlocked
 from certificates.telling import tell_owner
 from jobs.audit import record as write_down
+from vehicles.signs import hidden
 
 
 class NotPossible(Exception):
@@ -53,6 +54,7 @@ def correct(*, certificate, by, changes, reason, secret=""):
     anew: that needs a job of its own. Raises NotPossible or NotIssued.
     """
     _authorised(by, certificate)
+    _visible(changes)
     _still_holds(certificate)
     with unlocked(by, secret) as signer:
         pictures = _pictures(certificate.job)
@@ -70,6 +72,13 @@ def correct(*, certificate, by, changes, reason, secret=""):
             )
             _supersede(old, new, by=by, reason=reason)
             return new
+
+
+def _visible(changes):
+    titles = {field.name: field.title for field in FIELDS if field.group in ("owner", "vehicle")}
+    for name, value in changes.items():
+        if name in titles and (sign := hidden(str(value))):
+            raise NotPossible(f"{titles[name]} holds a sign that cannot be seen, {sign}. Allowed are signs that show.")
 
 
 def _still_holds(certificate):

@@ -12,9 +12,9 @@ from django.db.models import Exists, F, OuterRef, Prefetch, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
-from certificates import evidence, numbering, papers, trail
+from certificates import evidence, numbering, papers, terms, trail
 from certificates.faults import own_faults
-from certificates.models import Certificate
+from certificates.models import Certificate, ImportedCertificate
 from certificates.seal import FIRST_PREDECESSOR
 from jobs.models import AuditEntry, Counter
 
@@ -53,8 +53,9 @@ def trail_details(certificate):
 def check_certificates(*, with_files=True):
     """Every Problem of the certificates, in their order. Reads the whole register once, in batches."""
     previous, counts = None, {}
+    passed_over = {terms.compact(number) for number in ImportedCertificate.objects.values_list("number", flat=True)}
     for certificate in _register():
-        for what in [*_faults(certificate, previous, with_files), *_count(certificate.number, counts)]:
+        for what in [*_faults(certificate, previous, with_files), *_count(certificate.number, counts, passed_over)]:
             yield Problem(number=certificate.number, position=certificate.position, what=what)
         previous = certificate
     yield from _cut_off(previous, counts)
@@ -119,13 +120,15 @@ def _names(entry, certificate):
     return isinstance(entry.details, dict) and entry.details.get("number") == certificate.number
 
 
-def _count(number, counts):
+def _count(number, counts, passed_over):
     """Numbers of a signatory and year run 1, 2, 3 in the order of the register."""
     if not (found := numbering.split(number)):
         yield "it bears no number of a signatory and year"
         return
     series, count = found
     expected = counts.get(series, 0) + 1
+    while terms.compact(f"{series}-{expected:04d}") in passed_over and count > expected:
+        expected += 1
     if count != expected:
         yield f"its number should be {expected} of {series}: a number is missing or was given twice"
     counts[series] = count

@@ -10,6 +10,7 @@ from jobs.models import Owner
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
 from vehicles.models import Vehicle
+from vehicles.signs import check_visible
 
 _REASON = {"label": "Why", "max_length": 500, "widget": forms.Textarea(attrs={"rows": 3})}
 
@@ -113,7 +114,7 @@ class WithdrawForm(forms.Form):
 
 
 class TransferForm(forms.Form):
-    new_owner = forms.CharField(label="New owner's name", max_length=120)
+    new_owner = forms.CharField(label="New owner's name", max_length=120, validators=[check_visible])
     on = forms.DateField(
         label="Changed hands on",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),

@@ -21,6 +21,11 @@ def first_place(day):
     return day.toordinal() * _ENTRIES_A_DAY
 
 
+def place_after(day):
+    """Where the day behind it begins; the last day that can be written has one as well."""
+    return (day.toordinal() + 1) * _ENTRIES_A_DAY
+
+
 def day_of(place):
     return date.fromordinal(place // _ENTRIES_A_DAY)
 
