@@ -135,6 +135,10 @@ DEFAULT_FROM_EMAIL = os.environ.get("JOBBOOK_FROM_EMAIL", "job-book@localhost")
 FORECAST_URL = os.environ.get("JOBBOOK_FORECAST_URL", "")
 FORECAST_TIMEOUT_S = float(os.environ.get("JOBBOOK_FORECAST_TIMEOUT_S", "10"))
 
+# A time-stamping authority (RFC 3161) that says when a certificate was signed; none is asked while this is empty.
+TIME_STAMP_URL = os.environ.get("JOBBOOK_TIME_STAMP_URL", "")
+TIME_STAMP_TIMEOUT_S = float(os.environ.get("JOBBOOK_TIME_STAMP_TIMEOUT_S", "10"))
+
 # Behind HTTPS (any real installation) the cookies travel only there.
 HTTPS = os.environ.get("JOBBOOK_HTTPS") == "1"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
