@@ -1,6 +1,7 @@
 from django import forms
 
 from certificates.audits import GRADES
+from certificates.later_forms import mark
 from vehicles.layout import set_out
 
 MOST = 200
@@ -27,6 +28,7 @@ class FindingForm(forms.Form):
     text = forms.CharField(
         label="What was found", max_length=2000, widget=forms.Textarea(attrs={"rows": 4}), help_text="And where."
     )
+    sent_as = mark()
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -36,7 +38,10 @@ class FindingForm(forms.Form):
 class FollowUpForm(forms.Form):
     text = forms.CharField(label="What was done", max_length=2000, widget=forms.Textarea(attrs={"rows": 4}))
     closes = forms.BooleanField(label="This settles the finding", required=False)
+    sent_as = mark()
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, may_settle, **kwargs):
         super().__init__(*args, **kwargs)
+        if not may_settle:
+            del self.fields["closes"]
         set_out(self)

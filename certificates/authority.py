@@ -6,6 +6,7 @@ that is for houses that keep no list. Whoever is in the list signs where and whi
 
 from django.urls import reverse
 
+from jobs.models import Job
 from jobs.steps import Blocker
 from jobs.workshop.signatories import authority_of
 
@@ -35,6 +36,22 @@ def required(person, job, *, on):
 def gap(person, job, *, on):
     """The Blocker that says what is missing, or None."""
     return None if number_of(person, job, on=on) else _blocker(person, job, on)
+
+
+def gap_over(subject, person, *, on):
+    """The same for an act over a certificate; one from before this system is of the place that its line names."""
+    if hasattr(subject, "job"):
+        return gap(person, subject.job, on=on)
+    place = subject.record.get("jurisdiction")
+    if not place:
+        held = person.authorities.all()
+        anywhere = [row for row in held if row.valid_from <= on <= row.valid_to]
+        return None if anywhere or (not held and person.authority_number) else _none_at_all(person)
+    return gap(person, Job(jurisdiction=place), on=on)
+
+
+def _none_at_all(person):
+    return Blocker(text=f"{person.full_name} has no authority as a signatory that is valid today.")
 
 
 def _blocker(person, job, on):

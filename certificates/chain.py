@@ -6,20 +6,23 @@ them and the trail that recorded them are asked as well.
 
 import json
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.db.models import Exists, F, OuterRef, Prefetch, TextField
 from django.db.models.fields.json import KT
 from django.db.models.functions import Cast
 
-from certificates import numbering, papers
+from certificates import evidence, numbering, papers, terms, trail
 from certificates.faults import own_faults
-from certificates.models import Certificate
+from certificates.models import Certificate, ImportedCertificate
 from certificates.seal import FIRST_PREDECESSOR
 from jobs.models import AuditEntry, Counter
 
 ISSUED = "Certificate issued"
 POSITIONS = "certificate position"
 _BATCH = 200
+# Between the moment that is sealed and the entry in the trail lies the drawing of two papers.
+_A_MOMENT = timedelta(minutes=15)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,22 +53,23 @@ def trail_details(certificate):
 def check_certificates(*, with_files=True):
     """Every Problem of the certificates, in their order. Reads the whole register once, in batches."""
     previous, counts = None, {}
+    passed_over = {terms.compact(number) for number in ImportedCertificate.objects.values_list("number", flat=True)}
     for certificate in _register():
-        for what in [*_faults(certificate, previous, with_files), *_count(certificate.number, counts)]:
+        for what in [*_faults(certificate, previous, with_files), *_count(certificate.number, counts, passed_over)]:
             yield Problem(number=certificate.number, position=certificate.position, what=what)
         previous = certificate
     yield from _cut_off(previous, counts)
 
 
 def _register():
-    entries = AuditEntry.objects.filter(what=ISSUED).order_by("pk")
+    entries = AuditEntry.objects.order_by("pk")
     return (
         Certificate.objects.order_by("position")
         .defer("record")
         # As text: a record that is no longer JSON must be named, not stop the check.
         .annotate(record_text=Cast("record", TextField()))
-        .select_related("job", "replaces")
-        .prefetch_related(Prefetch("job__audit_entries", queryset=entries, to_attr="issue_entries"))
+        .select_related("job__vehicle", "replaces")
+        .prefetch_related("events", Prefetch("job__audit_entries", queryset=entries, to_attr="trail"))
         .iterator(chunk_size=_BATCH)
     )
 
@@ -78,8 +82,18 @@ def _faults(certificate, previous, with_files):
     yield from _place(certificate, previous, record)
     yield from own_faults(certificate, record)
     yield from _trail(certificate)
+    yield from trail.faults(certificate, record, certificate.job.trail)
     if with_files:
         yield from filter(None, (papers.fault(certificate, kind) for kind in papers.KINDS))
+        yield from _evidence(certificate, record)
+
+
+def _evidence(certificate, record):
+    try:
+        yield from evidence.faults(record, certificate.job)
+    except (AttributeError, KeyError, TypeError):
+        # A record that names its files in another way than it was sealed is named as such already.
+        return
 
 
 def _place(certificate, previous, record):
@@ -95,18 +109,26 @@ def _place(certificate, previous, record):
 
 def _trail(certificate):
     """The trail kept the seal and both hashes when it was issued."""
-    kept = [e.details for e in certificate.job.issue_entries if e.details.get("number") == certificate.number]
-    if kept != [trail_details(certificate)]:
+    kept = [entry for entry in certificate.job.trail if entry.what == ISSUED and _names(entry, certificate)]
+    if [entry.details for entry in kept] != [trail_details(certificate)]:
         yield "the audit trail of the job tells another seal or other papers"
+    elif kept[0].by_id != certificate.issued_by_id or abs(kept[0].at - certificate.issued_at) > _A_MOMENT:
+        yield "the audit trail of the job says that somebody else issued it, or at another time"
 
 
-def _count(number, counts):
+def _names(entry, certificate):
+    return isinstance(entry.details, dict) and entry.details.get("number") == certificate.number
+
+
+def _count(number, counts, passed_over):
     """Numbers of a signatory and year run 1, 2, 3 in the order of the register."""
     if not (found := numbering.split(number)):
         yield "it bears no number of a signatory and year"
         return
     series, count = found
     expected = counts.get(series, 0) + 1
+    while terms.compact(f"{series}-{expected:04d}") in passed_over and count > expected:
+        expected += 1
     if count != expected:
         yield f"its number should be {expected} of {series}: a number is missing or was given twice"
     counts[series] = count

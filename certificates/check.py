@@ -1,7 +1,7 @@
 """The whole check of the register: certificates, what happened to them afterwards, imports, the search."""
 
 from certificates.chain import check_certificates
-from certificates.event_check import check_events
+from certificates.event_check import check_audits, check_events
 from certificates.import_check import check_imports
 from certificates.line_check import check_lines
 
@@ -11,4 +11,5 @@ def verify_chain(*, with_files=True):
     yield from check_certificates(with_files=with_files)
     yield from check_imports(with_files=with_files)
     yield from check_events()
+    yield from check_audits()
     yield from check_lines()

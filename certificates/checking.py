@@ -1,7 +1,12 @@
 """The code on a certificate by which anybody can check it, and where it leads."""
 
-import os
 import secrets
+from ipaddress import ip_address
+from urllib.parse import urlsplit
+
+from django.conf import settings
+
+from jobs.workshop.addresses import absolute
 
 # No letter that can be taken for another; 20 of 32 are 100 bits from the system's source of randomness.
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
@@ -22,10 +27,25 @@ def read(typed):
     return "".join(letter for letter in typed.upper() if letter in _LETTERS)
 
 
-def house_address():
-    """Where this house is reached from outside; JOBBOOK_ADDRESS says so."""
-    return os.environ.get("JOBBOOK_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
-
-
 def address(code):
-    return f"{house_address()}/check/{spelled(code)}/"
+    return absolute(f"/check/{spelled(code)}/")
+
+
+def leads_nowhere():
+    """The address that certificates would carry, where nobody outside this machine reaches it; else empty.
+
+    What is printed and sealed stays wrong for good. The demo is allowed to: nobody relies on its papers.
+    """
+    house = absolute("")
+    return house if not settings.DEMO and _of_this_machine(urlsplit(house).hostname or "") else ""
+
+
+def _of_this_machine(host):
+    # A host that stands for several (`*`, `.example`) is a rule of who may ask, and no address.
+    if not host or host.startswith(("*", ".")) or host == "localhost" or host.endswith(".localhost"):
+        return True
+    try:
+        found = ip_address(host)
+    except ValueError:
+        return False
+    return found.is_loopback or found.is_unspecified

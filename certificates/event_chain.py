@@ -21,8 +21,12 @@ def named(subject):
 
 
 @transaction.atomic
-def write(kind, subject, *, by, audit=None, answers=None, at=None, **details):
-    """Add an event about a certificate. Call with the certificate's job locked where it has one."""
+def write(kind, subject, *, by, audit=None, answers=None, at=None, sent_as=None, **details):
+    """Add an event about a certificate.
+
+    The counter's row stays locked until the act ends, so events queue behind one another. An act that
+    depends on how the certificate stands locks that first (`locking.locked`), and the counter after it.
+    """
     position = Counter.next(POSITIONS)
     previous = Event.objects.order_by("-position").first()
     at = (at or timezone.now()).replace(microsecond=0)
@@ -36,6 +40,7 @@ def write(kind, subject, *, by, audit=None, answers=None, at=None, **details):
             "at": when(at),
             "audit": audit and audit.number,
             "answers": answers and answers.position,
+            **({"sent_as": str(sent_as)} if sent_as else {}),
             **details,
         }
     )
@@ -51,4 +56,10 @@ def write(kind, subject, *, by, audit=None, answers=None, at=None, **details):
         seal=seal_of(record, before),
         by=by,
         at=at,
+        sent_as=sent_as,
     )
+
+
+def sent_already(mark):
+    """The event that this form made when it was sent before, or None. Ask with the certificate locked."""
+    return Event.objects.filter(sent_as=mark).first() if mark else None

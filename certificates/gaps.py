@@ -3,7 +3,7 @@
 from django.urls import reverse
 from django.utils import timezone
 
-from certificates import authority, photos
+from certificates import authority, checking, photos
 from jobs.steps import Blocker
 from testing.testday.result import result
 from testing.triage import decision
@@ -22,6 +22,7 @@ def missing(job, *, by):
         yield Blocker(text=fault, url=reverse("jobs:photos", args=[job.number]))
     if gap := authority.gap(by, job, on=timezone.localdate()):
         yield gap
+    yield from _address(by)
 
 
 def _place(job):
@@ -37,3 +38,12 @@ def _decision(job):
     for changed in decision.differences(job, signed, decision.triage_of(job)):
         text = f"Changed since the triage was signed: {changed}"
         yield Blocker(text=text, url=reverse("testing:triage", args=[job.number]))
+
+
+def _address(by):
+    if nowhere := checking.leads_nowhere():
+        text = (
+            f"Certificates would say for good that anybody checks them at {nowhere}, which is this machine alone. "
+            "The administrator enters the address of this site under Workshop."
+        )
+        yield Blocker(text=text, url=reverse("jobs:workshop") if by.has_perm("jobs.keep_workshop") else "")

@@ -8,8 +8,10 @@ import re
 import secrets
 import time
 from contextlib import ExitStack, contextmanager
+from datetime import timedelta
 
 from django.core.files.storage import default_storage
+from django.utils import timezone
 
 from certificates import importing
 from certificates.import_papers import Archive
@@ -18,10 +20,13 @@ _FOLDER = "imports-waiting"
 _TABLE, _PAPERS = "table.csv", "papers.zip"
 # A request must end before whatever stands before this server loses patience.
 SECONDS_AT_ONCE = 15
+# Long enough to have a table mended by somebody else.
+WAITS = timedelta(days=30)
 
 
 def keep(*, table, papers):
-    """Keep what was sent; returns the token of the batch."""
+    """Keep what was sent, for a month; returns the token of the batch."""
+    sweep()
     token = secrets.token_hex(16)
     default_storage.save(_name(token, _TABLE), table)
     if papers:
@@ -40,6 +45,14 @@ def waiting():
     tokens = [token for token in default_storage.listdir(_FOLDER)[0] if exists(token)]
     kept = [(default_storage.get_created_time(_name(token, _TABLE)), token) for token in tokens]
     return [{"token": token, "kept_at": at} for at, token in sorted(kept, reverse=True)]
+
+
+def sweep():
+    """Tables that nobody came back for, with the names and papers in them; whoever sends the next one tidies up."""
+    oldest = timezone.now() - WAITS
+    for one in waiting():
+        if one["kept_at"] < oldest:
+            drop(one["token"])
 
 
 def drop(token):

@@ -2,10 +2,10 @@
 
 from django.db.models import Prefetch
 
-from certificates import papers
+from certificates import papers, terms
 from certificates.canonical import NotCanonical, canonical
 from certificates.chain import Problem
-from certificates.models import Event, ImportedCertificate
+from certificates.models import Certificate, Event, ImportedCertificate
 from certificates.models.event import IMPORTED
 from certificates.seal import sha256_of
 
@@ -16,6 +16,17 @@ def check_imports(*, with_files=True):
     for one in ImportedCertificate.objects.order_by("pk").prefetch_related(told).iterator(chunk_size=200):
         for what in _faults(one, with_files):
             yield Problem(number=one.number, position=0, what=f"imported: {what}")
+    yield from _doubles()
+
+
+def _doubles():
+    """Two certificates of one number, however it is spelled: nobody could tell which of them is meant."""
+    borne = {}
+    for model in (Certificate, ImportedCertificate):
+        for number in model.objects.order_by("pk").values_list("number", flat=True).iterator():
+            if first := borne.setdefault(terms.compact(number), None):
+                yield Problem(number=number, position=0, what=f"double: {first} bears the same number")
+            borne[terms.compact(number)] = first or number
 
 
 def _faults(one, with_files):

@@ -5,9 +5,10 @@ from datetime import date
 
 from django.utils import timezone
 
-from certificates import outcomes
+from certificates import outcomes, terms
 from vehicles.forms import clean_identity
 from vehicles.models import PLATE_STATES
+from vehicles.signs import hidden
 
 COLUMNS = (
     *("number", "issued_on", "vehicle", "plate", "vin", "owner", "engineer", "jurisdiction", "outcome"),
@@ -19,6 +20,8 @@ _JURISDICTIONS = [code for code, _ in PLATE_STATES]
 _OUTCOMES = [one.code for one in outcomes.ALL]
 _HIGHEST = {"wind_mps": 50, "speed_kmh": 300}
 _FIRST_DAY = date(1970, 1, 1)
+# Python reads 1_0 as ten and a full-width digit as a digit; nobody else does.
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?|nan|inf", re.ASCII)
 
 
 class Wrong(Exception):
@@ -31,6 +34,9 @@ class Wrong(Exception):
 
 def read(row):
     """The line as a record. Raises Wrong with every fault at once."""
+    if surplus := row.get(None):
+        # Shifted by one, a name may stand where a plate belongs: nothing of the line can be trusted.
+        raise Wrong([f"it has more fields than the heading, from “{str(surplus[0])[:40]}” on; allowed is one for each"])
     given = {name: (row.get(name) or "").strip() for name in COLUMNS}
     given |= {name: clean_identity(given[name]) for name in ("plate", "vin")}
     faults = [*_missing(given), *_words(given), *_choices(given)]
@@ -64,8 +70,11 @@ def _words(given):
     for name, longest in _LONGEST.items():
         if len(given[name]) > longest:
             yield f"{name} has {len(given[name])} characters; allowed are {longest}"
-        if "\x00" in given[name]:
-            yield f"{name} holds a NUL character; allowed is text"
+    for name, text in given.items():
+        if sign := hidden(text):
+            yield f"{name} holds a sign that cannot be seen, {sign}; allowed is text on one line"
+    if given["number"] and not terms.compact(given["number"]):
+        yield f"number “{given['number']}” has no letter and no digit; it needs one to be found by"
     if given["vin"] and not re.fullmatch(r"[A-Z0-9]+", given["vin"]):
         yield f"vin “{given['vin']}” has other signs than letters and digits"
 
@@ -92,7 +101,7 @@ def _number(name, text, high):
     if not text:
         return None
     try:
-        value = float(text)
+        value = float(text if _NUMBER.fullmatch(text) else "")
     except ValueError:
         raise ValueError(f"{name} “{text}” is no number; allowed is 0 to {high}") from None
     if not 0 <= value <= high:

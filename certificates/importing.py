@@ -15,11 +15,11 @@ from django.core.files.storage import default_storage
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from certificates import event_chain, lines
+from certificates import event_chain, lines, numbering, terms
 from certificates.canonical import canonical
 from certificates.import_papers import Folder
 from certificates.import_rows import COLUMNS, REQUIRED, Wrong, read
-from certificates.models import Certificate, ImportedCertificate
+from certificates.models import ImportedCertificate
 from certificates.models.event import IMPORTED
 from certificates.seal import sha256_of
 
@@ -89,6 +89,8 @@ def _table(file):
             if unknown := [name for name in names if name not in COLUMNS]:
                 raise NoCsv(f"The heading has unknown columns: {', '.join(unknown)}. Known: {', '.join(COLUMNS)}.")
             rows.fieldnames = names
+            if double := sorted({name for name in names if names.count(name) > 1}):
+                raise NoCsv(f"The heading names {', '.join(double)} more than once; each column may stand once.")
             for row in rows:
                 yield rows.line_num, row
         except UnicodeDecodeError as error:
@@ -101,9 +103,10 @@ def _line(line, row, seen, pdfs, by, dry_run):
     shown = (row.get("number") or "").strip()[:60]
     try:
         record = read(row)
-        if first := seen.get(record["number"]):
+        same = terms.compact(record["number"])
+        if first := seen.get(same):
             raise Wrong([f"number “{record['number']}” stands in line {first} already; each may stand once"])
-        seen[record["number"]] = line
+        seen[same] = line
         content = _content(record["pdf"], pdfs)
         record["pdf_sha256"] = sha256_of(content) if content else ""
         if _known(record):
@@ -131,15 +134,22 @@ def _content(name, papers):
 
 
 def _known(record):
-    """Is this very line in the register? Another one of the same number is refused."""
+    """Is this very line in the register? Another one of the same number, however it is spelled, is refused."""
     number = record["number"]
-    if Certificate.objects.filter(number=number).exists():
-        raise Wrong([f"number “{number}” is one that this register gave itself"])
-    there = ImportedCertificate.objects.filter(number=number).first()
-    if there and there.record != record:
-        different = sorted(name for name in record if there.record.get(name) != record[name])
+    there = numbering.holder_of(number)
+    if there and there.certificate_id:
+        raise Wrong([f"number “{number}” is one that this register gave itself, as {there.number}"])
+    if numbering.is_ours(number):
+        raise Wrong([f"number “{number}” is one that this register gives itself; allowed are numbers from before it"])
+    if there is None:
+        return False
+    if there.number != number:
+        raise Wrong([f"number “{number}” was imported as “{there.number}”; each may stand once, however it is spelled"])
+    before = there.imported.record
+    if before != record:
+        different = sorted(name for name in record if before.get(name) != record[name])
         raise Wrong([f"number “{number}” was imported with another {', '.join(different)}; nothing is overwritten"])
-    return there is not None
+    return True
 
 
 @transaction.atomic

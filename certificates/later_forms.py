@@ -10,6 +10,7 @@ from jobs.models import Owner
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
 from vehicles.models import Vehicle
+from vehicles.signs import check_visible
 
 _REASON = {"label": "Why", "max_length": 500, "widget": forms.Textarea(attrs={"rows": 3})}
 
@@ -72,6 +73,13 @@ def _field(field):
     return made
 
 
+def mark():
+    """Tells a form that is sent twice from two forms."""
+    return forms.UUIDField(
+        widget=forms.HiddenInput, error_messages={"required": "Reload this page.", "invalid": "Reload this page."}
+    )
+
+
 class SupersedeForm(forms.Form):
     """The certificate of a later job that takes this one's place."""
 
@@ -106,20 +114,30 @@ class WithdrawForm(forms.Form):
 
 
 class TransferForm(forms.Form):
-    new_owner = forms.CharField(label="New owner's name", max_length=120)
+    new_owner = forms.CharField(label="New owner's name", max_length=120, validators=[check_visible])
     on = forms.DateField(
         label="Changed hands on",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         error_messages={"invalid": "This is no date. Allowed: a day such as 2026-03-04."},
     )
     evidence = forms.CharField(label="Seen as evidence", max_length=200, help_text="Such as the transfer papers.")
+    email = forms.EmailField(
+        label="New owner's e-mail", required=False, help_text="They are told here if the certificate falls."
+    )
+    phone = forms.CharField(label="New owner's telephone", required=False, max_length=30)
+    sent_as = mark()
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, issued_on, **kwargs):
+        self.issued_on = issued_on
         super().__init__(*args, **kwargs)
         set_out(self)
 
     def clean_on(self):
         on = self.cleaned_data["on"]
+        if on < self.issued_on:
+            raise forms.ValidationError(
+                f"{on:%d/%m/%Y} lies before the certificate was issued; allowed is {self.issued_on:%d/%m/%Y} to today."
+            )
         if on > timezone.localdate():
             raise forms.ValidationError(f"{on:%d/%m/%Y} lies ahead; allowed is today or earlier.")
         return on

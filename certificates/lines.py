@@ -6,7 +6,7 @@ from django.db import transaction
 
 from certificates import terms
 from certificates.models import RegisterKey, RegisterLine
-from certificates.models.event import SUPERSEDED, WITHDRAWN
+from certificates.models.event import SUPERSEDED, TRANSFERRED, WITHDRAWN
 from certificates.models.line import VALID
 
 # Days since year 1, then the entry: one whole number that orders the register by day and entry.
@@ -19,6 +19,11 @@ def place(day, entry, *, imported=False):
 
 def first_place(day):
     return day.toordinal() * _ENTRIES_A_DAY
+
+
+def place_after(day):
+    """Where the day behind it begins; the last day that can be written has one as well."""
+    return (day.toordinal() + 1) * _ENTRIES_A_DAY
 
 
 def day_of(place):
@@ -78,7 +83,13 @@ def place_of(subject):
 
 def keys_of(subject, shown):
     named = {name: shown[name] for name in ("number", "plate", "vin", "owner", "engineer")}
-    return sorted(set(terms.keys_of(**named, modifications=modifications(subject.record))))
+    keys = set(terms.keys_of(**named, modifications=modifications(subject.record)))
+    return sorted(keys | {(terms.OWNER, word) for name in new_owners(subject) for word in terms.words(name)})
+
+
+def new_owners(subject):
+    """Who the vehicle went to since, as noted; oldest first."""
+    return [event.record["new_owner"] for event in subject.events.all() if event.kind == TRANSFERRED]
 
 
 @transaction.atomic
@@ -99,3 +110,11 @@ def state_of(subject):
 
 def refresh_state(subject):
     RegisterLine.objects.filter(place=place_of(subject)).update(state=state_of(subject))
+
+
+def refresh_words(subject):
+    """Find it by what became of it as well."""
+    line = RegisterLine.objects.get(place=place_of(subject))
+    there = set(line.keys.values_list("kind", "key"))
+    new = [pair for pair in keys_of(subject, facts(subject)) if pair not in there]
+    RegisterKey.objects.bulk_create(RegisterKey(line=line, kind=kind, key=key) for kind, key in new)

@@ -9,26 +9,43 @@ LONG_SIDE_PX = 1200
 _QUALITY = 82
 
 
+class NotAsTakenIn(Exception):
+    """A photo is missing or is another one than was taken in; nothing may be signed over it."""
+
+
 def faults(job):
     """One sentence for each file of the job that is missing or no longer the one that was taken in."""
-    for caption, stored in _all(job):
-        try:
-            content = _content(stored)
-        except OSError:
-            yield f"“{caption}”: the file is missing from the store."
-        else:
-            if sha256_of(content) != stored.sha256:
-                yield f"“{caption}”: the file is not the one that was taken in."
+    for caption, stored in everything(job):
+        if fault := _checked(caption, stored)[1]:
+            yield fault
 
 
-def _all(job):
+def _checked(caption, stored):
+    """The bytes, and what is wrong with them. Read once: what is checked is what is used."""
+    try:
+        found = content(stored)
+    except (OSError, ValueError):
+        return b"", f"“{caption}”: the file is missing from the store."
+    if sha256_of(found) != stored.sha256:
+        return b"", f"“{caption}”: the file is not the one that was taken in."
+    return found, None
+
+
+def everything(job):
     """Caption and stored file of everything that the certificate rests on."""
-    for document in job.vehicle.documents.standing():
-        yield document.caption, document
-    for photo in run_photos(job):
-        yield f"Photo of run {photo.run.number}", photo
+    yield from ((document.caption, document) for document in job.vehicle.documents.standing())
+    yield from _of_runs(job)
     for log in LogFile.objects.filter(day__booking__job=job):
         yield log.original_name, log
+
+
+def _photos(job):
+    yield from ((photo.caption, photo) for photo in job.vehicle.documents.filter(kind="photo"))
+    yield from _of_runs(job)
+
+
+def _of_runs(job):
+    yield from ((f"Photo of run {photo.run.number}", photo) for photo in run_photos(job))
 
 
 def run_photos(job):
@@ -36,17 +53,29 @@ def run_photos(job):
 
 
 def prepared(job):
-    """The photos by hash, as JPEG of a size that prints well. Files that are gone are left out."""
-    found = {}
-    for photo in (*job.vehicle.documents.standing().filter(kind="photo"), *run_photos(job)):
-        try:
-            found[photo.sha256] = _small(_content(photo))
-        except OSError:
-            continue
+    """The photos by hash, as JPEG of a size that prints well. Raises NotAsTakenIn."""
+    return _prepared(job, strict=True)
+
+
+def for_draft(job):
+    """The same for looking at: a photo that does not hold is left out, and the review says so."""
+    return _prepared(job, strict=False)
+
+
+def _prepared(job, *, strict):
+    found, wrong = {}, []
+    for caption, photo in _photos(job):
+        taken, fault = _checked(caption, photo)
+        if fault:
+            wrong.append(fault)
+        else:
+            found[photo.sha256] = _small(taken)
+    if wrong and strict:
+        raise NotAsTakenIn(" ".join(wrong))
     return found
 
 
-def _content(stored):
+def content(stored):
     with stored.file.open("rb") as file:
         return file.read()
 

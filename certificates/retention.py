@@ -5,13 +5,13 @@ needed to reach the owner is erased when the time is over.
 """
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 
 from django.db import transaction
 from django.db.models import Max, Q
 from django.utils import timezone
 
-from certificates.models import Visits
+from certificates.models import NewOwnerContact, Visits
 from jobs.audit import record
 from jobs.models import Draft, Job, OutboxMessage, Owner, Workshop
 
@@ -33,7 +33,7 @@ SEALED = Rule(
     source="common practice, no published source",
 )
 CONTACT = Rule(
-    what="Telephone number and e-mail address of the owner",
+    what="Telephone number and e-mail address of the owner, and of a new owner noted later",
     years=7,
     why="Needed to tell the owner of a withdrawal while a certificate is in use.",
     source="common practice, no published source",
@@ -49,15 +49,29 @@ def rules():
     return (SEALED, contact())
 
 
+def _last_day(today):
+    return (today or timezone.localdate()) - timedelta(days=round(contact().years * 365.25))
+
+
+def _begin(day):
+    return timezone.make_aware(datetime.combine(day, time.min))
+
+
 def due(*, today=None):
-    """Closed jobs whose owner's contact is past its term: all certificates of that owner are older."""
-    today = today or timezone.localdate()
-    last_day = today - timedelta(days=round(contact().years * 365.25))
+    """Closed jobs whose owner's contact is past its term: all certificates of that owner are older.
+
+    A file counts from its certificate, one that was closed without a certificate from that day.
+    """
+    last_day = _last_day(today)
     jobs = Job.objects.filter(stage="done").select_related("owner")
     jobs = jobs.filter(~Q(owner__phone="") | ~Q(owner__email=""))
-    jobs = jobs.annotate(latest=Max("owner__jobs__certificate__issued_on"))
+    jobs = jobs.annotate(
+        latest=Max("owner__jobs__certificate__issued_on"),
+        closed=Max("owner__jobs__stage_since"),
+    )
     open_elsewhere = Job.objects.exclude(stage="done").values("owner")
-    return jobs.filter(latest__lt=last_day).exclude(owner__in=open_elsewhere).order_by("pk")
+    jobs = jobs.filter(Q(latest=None) | Q(latest__lt=last_day)).filter(closed__lt=_begin(last_day))
+    return jobs.exclude(owner__in=open_elsewhere).order_by("pk")
 
 
 @transaction.atomic
@@ -71,6 +85,19 @@ def erase(*, by=None, today=None):
         owner.save(update_fields=["phone", "email"])
         OutboxMessage.objects.filter(job__owner=owner).update(to="")
         record(job, by, "Owner's telephone and e-mail erased: their term of keeping is over", years=years)
+    _new_owners(today)
     Draft.objects.filter(kept_at__lt=timezone.now() - timedelta(days=365)).delete()
     Visits.objects.all().delete()
     return len(owners)
+
+
+def _new_owners(today):
+    """Contacts noted with a change of ownership, and the letters that went to them, from the same day on."""
+    last_day = _last_day(today)
+    past = NewOwnerContact.objects.filter(
+        Q(event__certificate__issued_on__lt=last_day) | Q(event__imported__issued_on__lt=last_day),
+        event__at__lt=_begin(last_day),
+    )
+    for one in past.exclude(email=""):
+        OutboxMessage.objects.filter(to=one.email, kind="certificate").update(to="")
+    past.delete()

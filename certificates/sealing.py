@@ -6,7 +6,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from certificates import authority, lines, numbering, pdf
+from certificates import authority, lines, numbering, pdf, trail
 from certificates.assembly import Place
 from certificates.canonical import canonical
 from certificates.chain import ISSUED, POSITIONS, papers_of, trail_details
@@ -45,7 +45,7 @@ def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
         signing_key=pades.described(signer),
         replaces=replaces and replaces.number,
     )
-    record = compose(place)
+    record = {**compose(place), "trail": trail.sealed(job)}
     before = previous.seal if previous else FIRST_PREDECESSOR
     written = canonical(record)
     sealed = {"previous_seal": before, "seal": seal_over(written, before)}

@@ -5,13 +5,13 @@ as the database over the answer. What people typed travels as parameters only.
 """
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import NamedTuple
 
 from django.db import connection
 
 from certificates import terms
-from certificates.lines import day_of, first_place
+from certificates.lines import day_of, first_place, place_after
 from certificates.models import RegisterKey, RegisterLine
 
 PER_PAGE = 50
@@ -76,7 +76,7 @@ class _Statement:
         if day := criteria.get("issued_from"):
             self.add(f"{self.place} >= %s", first_place(day))
         if day := criteria.get("issued_to"):
-            self.add(f"{self.place} < %s", first_place(day + timedelta(days=1)))
+            self.add(f"{self.place} < %s", place_after(day))
         self._begun(criteria)
 
     def add(self, condition, *values):
@@ -84,9 +84,10 @@ class _Statement:
         self.values += values
 
     def _lead(self, criteria):
-        whole = [(terms.ENGINEER, word) for word in terms.words(criteria.get("engineer") or "")]
-        if code := terms.compact(criteria.get("modification") or ""):
-            whole.insert(0, (terms.MODIFICATION, code))
+        whole = [(terms.ENGINEER, word) for word in self._words(criteria, "engineer")]
+        if typed := (criteria.get("modification") or "").strip():
+            # What holds no letter and no digit is no code, and finds nothing.
+            whole.insert(0, (terms.MODIFICATION, terms.compact(typed)))
         self.source, self.place = f"{_LINES} l", "l.place"
         for number, (kind, key) in enumerate(whole):
             if number == 0:
@@ -108,23 +109,33 @@ class _Statement:
         for name, kind in _BEGINNINGS:
             if typed := criteria.get(name):
                 self._begins((kind,), terms.compact(typed))
-        for word in terms.words(criteria.get("owner") or ""):
+        for word in self._words(criteria, "owner"):
             self._begins((terms.OWNER,), word)
         # Numbers and plates are typed with hyphens; in between, words are told apart by spaces alone.
         for part in (criteria.get("q") or "").split():
-            self._begins(terms.TYPED, terms.compact(part))
+            self._typed(part)
+
+    def _words(self, criteria, name):
+        """The words of what was typed there. Signs alone are no words, and find nothing."""
+        typed = (criteria.get(name) or "").strip()
+        if typed and not terms.words(typed):
+            self.add("1 = 0")
+        return terms.words(typed)
+
+    def _typed(self, part):
+        whole, values = _beginning(terms.TYPED, terms.compact(part))
+        names = terms.words(part)
+        if len(names) < 2:
+            self.add(f"l.place IN ({whole})", *values)
+            return
+        # O'Neil is a name of two words; a plate that is typed with a hyphen is one word.
+        apart = [_beginning((terms.OWNER,), word) for word in names]
+        every = " AND ".join(f"l.place IN ({statement})" for statement, _ in apart)
+        self.add(f"(l.place IN ({whole}) OR ({every}))", *values, *(one for _, some in apart for one in some))
 
     def _begins(self, kinds, word):
-        if not word:
-            self.add("1 = 0")
-            return
-        kind = "b.kind = %s" if len(kinds) == 1 else f"b.kind IN ({', '.join(['%s'] * len(kinds))})"
-        # A word holds letters and digits alone, nothing that LIKE would take for a sign of its own.
-        if connection.vendor == "postgresql":
-            begins, ends = "b.key LIKE %s", (f"{word}%",)
-        else:
-            begins, ends = "b.key >= %s AND b.key < %s", (word, f"{word}\U0010ffff")
-        self.add(f"l.place IN ({_GATHERED} WHERE {kind} AND {begins})", *kinds, *ends)
+        statement, values = _beginning(kinds, word)
+        self.add(f"l.place IN ({statement})", *values)
 
     def run(self, *, backwards, most):
         where = f" WHERE {' AND '.join(self.conditions)}" if self.conditions else ""
@@ -132,6 +143,19 @@ class _Statement:
         with connection.cursor() as cursor:
             cursor.execute(f"{_SELECT} FROM {self.source}{where}{order}", self.values)
             return [Line._make(row) for row in cursor.fetchall()]
+
+
+def _beginning(kinds, word):
+    """The places with a word that begins so, as a statement and its values. No word begins with nothing."""
+    if not word:
+        return f"{_GATHERED} WHERE 1 = 0", ()
+    kind = "b.kind = %s" if len(kinds) == 1 else f"b.kind IN ({', '.join(['%s'] * len(kinds))})"
+    # A word holds letters and digits alone, nothing that LIKE would take for a sign of its own.
+    if connection.vendor == "postgresql":
+        begins, ends = "b.key LIKE %s", (f"{word}%",)
+    else:
+        begins, ends = "b.key >= %s AND b.key < %s", (word, f"{word}\U0010ffff")
+    return f"{_GATHERED} WHERE {kind} AND {begins}", (*kinds, *ends)
 
 
 def page(criteria, *, older_than=None, newer_than=None, oldest=False, size=PER_PAGE):

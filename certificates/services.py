@@ -40,7 +40,10 @@ def issue(*, job, by, secret=""):
         return issued
     with unlocked(by, secret) as signer:
         # Before any lock is taken: unpacking forty photos is the slow part.
-        pictures = photos.prepared(job)
+        try:
+            pictures = photos.prepared(job)
+        except photos.NotAsTakenIn as wrong:
+            raise NotIssued(list(missing(job, by=by)) or [Blocker(text=str(wrong))]) from wrong
         with nothing_left_behind() as stored, transaction.atomic():
             return _issue(job, by, pictures, signer, stored)
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from certificates.models import Certificate
 
 # Said in a sentence of their own, or of no use to a reader.
-_APART = {"schema", "position", "kind", "about", "by", "at", "audit", "answers", "drawn", "record_sha256"}
+_APART = {"schema", "position", "kind", "about", "by", "at", "audit", "answers", "drawn", "record_sha256", "sent_as"}
 
 
 @dataclass(frozen=True, kw_only=True)

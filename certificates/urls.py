@@ -19,6 +19,7 @@ urlpatterns = [
     path("register/imported/<int:pk>/", register.imported, name="imported"),
     path("register/imported/<int:pk>/paper.pdf", papers.imported_paper, name="imported_pdf"),
     path("register/imported/<int:pk>/withdraw/", later.withdraw_imported, name="withdraw_imported"),
+    path("register/imported/<int:pk>/supersede/", later.supersede_imported, name="supersede_imported"),
     path("register/imported/<int:pk>/transfer/", later.transfer_imported, name="transfer_imported"),
     path("register/imported/<int:pk>/finding/", audits.finding_imported, name="finding_imported"),
     path("register/<slug:number>/", register.certificate, name="certificate"),

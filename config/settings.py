@@ -13,6 +13,8 @@ DATA_DIR = Path(os.environ.get("JOBBOOK_DATA_DIR", BASE_DIR / ".data"))
 
 SECRET_KEY = os.environ.get("JOBBOOK_SECRET_KEY") or secret_key(DATA_DIR)
 DEBUG = os.environ.get("JOBBOOK_DEBUG") == "1"
+# Made-up papers may lead to this machine; real ones carry their address for good.
+DEMO = DEBUG or os.environ.get("JOBBOOK_DEMO") == "1"
 ALLOWED_HOSTS = os.environ.get("JOBBOOK_HOSTS", "127.0.0.1,localhost").split(",")
 
 INSTALLED_APPS = [
@@ -147,6 +149,10 @@ DEFAULT_FROM_EMAIL = os.environ.get("JOBBOOK_FROM_EMAIL", "job-book@localhost")
 # Off unless an address is set: hourly JSON of a forecast service, with {latitude} and {longitude} in the address.
 FORECAST_URL = os.environ.get("JOBBOOK_FORECAST_URL", "")
 FORECAST_TIMEOUT_S = float(os.environ.get("JOBBOOK_FORECAST_TIMEOUT_S", "10"))
+
+# A time-stamping authority (RFC 3161) that says when a certificate was signed; none is asked while this is empty.
+TIME_STAMP_URL = os.environ.get("JOBBOOK_TIME_STAMP_URL", "")
+TIME_STAMP_TIMEOUT_S = float(os.environ.get("JOBBOOK_TIME_STAMP_TIMEOUT_S", "10"))
 
 # Behind HTTPS (any real installation) the cookies travel only there.
 HTTPS = os.environ.get("JOBBOOK_HTTPS") == "1"

@@ -10,6 +10,7 @@ from vehicles.calculations.identity import check_vin
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
 from vehicles.models import PLATE_STATES, Vehicle
+from vehicles.signs import check_visible
 
 CLOCK = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -34,6 +35,7 @@ class OwnerForm(forms.ModelForm):
         for field in self.fields.values():
             # The desk's own browser would offer the owner of yesterday.
             field.widget.attrs["autocomplete"] = "off"
+        self.fields["name"].validators.append(check_visible)
         set_out(self)
 
 

@@ -51,7 +51,7 @@ def send(*, by, job):
     message = letters.send(job=job, event="booked_in", by=by, facts=_facts(job), attachments=[attachment])
     if message is None:
         raise NotSent(f"“{job.owner.email}” is not an address that can be written to.")
-    record(job, by, f"Receipt sent to {job.owner.email}")
+    record(job, by, "Receipt sent to the owner")
     return message
 
 

@@ -50,7 +50,10 @@ TAKES = {
     "check": ["certificates:check"],
     "imported": [
         f"certificates:{name}"
-        for name in ("imported", "imported_pdf", "withdraw_imported", "transfer_imported", "finding_imported")
+        for name in (
+            *("imported", "imported_pdf", "finding_imported"),
+            *("withdraw_imported", "supersede_imported", "transfer_imported"),
+        )
     ],
     "certificate": [
         f"certificates:{name}"

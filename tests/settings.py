@@ -15,3 +15,5 @@ from config.settings import *  # noqa: E402, F403  the folder must be named befo
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 # A slow hash is right for people and wasted on a cast that signs in a thousand times.
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+# Papers of the tests lead to this machine, as those of the demo do.
+DEMO = True

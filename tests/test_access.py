@@ -199,6 +199,7 @@ TABLE = {
     "certificates:withdraw": {ENGINEER},
     "certificates:withdraw_imported": {ENGINEER},
     "certificates:transfer": {ENGINEER},
+    "certificates:supersede_imported": {ENGINEER},
     "certificates:transfer_imported": {ENGINEER},
     "certificates:finding": {AUDITOR},
     "certificates:finding_imported": {AUDITOR},

@@ -2,6 +2,7 @@
 
 from .audit import Audit
 from .certificate import Certificate
+from .contact import NewOwnerContact
 from .event import Event
 from .imported import ImportedCertificate
 from .line import RegisterKey, RegisterLine
@@ -13,6 +14,7 @@ __all__ = [
     "Certificate",
     "Event",
     "ImportedCertificate",
+    "NewOwnerContact",
     "RegisterKey",
     "RegisterLine",
     "Visits",

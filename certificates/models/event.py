@@ -37,6 +37,8 @@ class Event(AppendOnly):
     seal = models.CharField(max_length=64, unique=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
+    # The mark of the form: a form sent twice is one act.
+    sent_as = models.UUIDField(null=True, blank=True, unique=True)
 
     class Meta:
         ordering = ["position"]

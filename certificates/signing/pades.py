@@ -1,12 +1,20 @@
-"""Signing a PDF so that any reader can verify it: PAdES (ETSI EN 319 142-1), baseline B-B."""
+"""Signing a PDF so that any reader can verify it: PAdES (ETSI EN 319 142-1), baseline B-B.
+
+With a time-stamping authority (RFC 3161) it is baseline B-T: the signature can be verified after the
+certificate of the key has run out, since somebody outside says that it was made before.
+"""
 
 import io
+
+from django.conf import settings
 
 from certificates.signing.keys import KeyTrouble
 
 FIELD = "Signatory"
 # For the signature with a chain of several certificates. Without it the library signs once more to find the size.
 _ROOM_BYTES = 16_384
+# For the token of a time stamp with the certificates behind it.
+_ROOM_FOR_STAMP_BYTES = 16_384
 
 
 def described(signer):
@@ -37,10 +45,19 @@ def check_term(signer, at):
         )
 
 
+def _stamper():
+    if not settings.TIME_STAMP_URL:
+        return None
+    from pyhanko.sign.timestamps import HTTPTimeStamper
+
+    return HTTPTimeStamper(settings.TIME_STAMP_URL, timeout=settings.TIME_STAMP_TIMEOUT_S)
+
+
 def sign(content, *, signer, record):
     """The PDF with the signature appended; the bytes before it stay as they are."""
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign import PdfSignatureMetadata, fields, sign_pdf
+    from pyhanko.sign.timestamps import TimestampRequestError
 
     metadata = PdfSignatureMetadata(
         field_name=FIELD,
@@ -53,9 +70,16 @@ def sign(content, *, signer, record):
         certify=True,
         docmdp_permissions=fields.MDPPerm.NO_CHANGES,
     )
+    stamper = _stamper()
+    room = _ROOM_BYTES + (_ROOM_FOR_STAMP_BYTES if stamper else 0)
     try:
         written = IncrementalPdfFileWriter(io.BytesIO(content))
-        return sign_pdf(written, metadata, signer=signer, bytes_reserved=_ROOM_BYTES).getvalue()
+        return sign_pdf(written, metadata, signer=signer, timestamper=stamper, bytes_reserved=room).getvalue()
+    except TimestampRequestError as error:
+        # A paper without the stamp that the house wants would look like one that never had any.
+        why = f"The time-stamping authority at {settings.TIME_STAMP_URL} gave no stamp; nothing is issued without it."
+        raise KeyTrouble(f"{why} {error}.") from error
     except Exception as error:
         # A token can fail at this moment in as many ways as there are tokens; nothing is issued then.
-        raise KeyTrouble(f"The key did not sign: {type(error).__name__} {error}".strip()) from error
+        or_stamp = f", or {settings.TIME_STAMP_URL} sent no stamp that can be read" if stamper else ""
+        raise KeyTrouble(f"The key did not sign{or_stamp}: {type(error).__name__} {error}".strip()) from error

@@ -1,10 +1,12 @@
 """Audits of the register: drawing a sample, looking at it, findings and their follow-up."""
 
+import uuid
 from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import FileResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 
 from certificates import audits, pack, retention
 from certificates.audit_forms import DrawForm, FindingForm, FollowUpForm
@@ -50,7 +52,7 @@ def draw(request):
 def _sampled(audit):
     return (
         Event.objects.filter(audit=audit, kind=SAMPLED)
-        .select_related("certificate__line", "imported__line")
+        .select_related("certificate__line", "certificate__job__vehicle", "imported__line")
         .order_by("position")
     )
 
@@ -73,18 +75,19 @@ def audit_pack(request, number):
     """Everything on file about the certificates of a sample, as a ZIP that checks itself."""
     found = get_object_or_404(Audit, number=number)
     subjects = [event.subject for event in _sampled(found)]
-    file = pack.written(subjects, made_for=found.number, made_at=when(found.drawn_at))
+    file = pack.written(subjects, made_for=found.number, made_at=when(timezone.now()), audit=found)
+    pack.note_taken(subjects, by=request.user, made_for=found.number)
     return FileResponse(file, as_attachment=True, filename=f"{found.number}-evidence.zip")
 
 
 def _finding(request, subject):
-    audit = Audit.objects.filter(number=request.GET.get("audit", "")).first()
-    form = drafts.fill(FindingForm, request)
+    named = request.GET.get("audit")
+    audit = get_object_or_404(Audit, number=named) if named else None
+    form = drafts.fill(FindingForm, request, initial={"sent_as": uuid.uuid4()})
     if request.method == "POST" and form.is_valid():
         audits.find_fault(subject=subject, by=request.user, audit=audit, **form.cleaned_data)
-        drafts.forget(request.user, request.path)
-        messages.success(request, f"The finding about {subject.number} is recorded.")
-        return redirect("certificates:audit", audit.number) if audit else redirect(subject)
+        to = ("certificates:audit", audit.number) if audit else (subject,)
+        return saved(request, f"The finding about {subject.number} is recorded.", *to)
     context = {"certificate": subject, "audit": audit, "form": form, "back": subject.get_absolute_url()}
     return render(request, "certificates/finding.html", context)
 
@@ -103,17 +106,27 @@ def finding_imported(request, pk):
 
 @allow("certificates.audit", "certificates.issue")
 def follow_up(request, position):
-    """Say what became of a finding."""
+    """Say what became of a finding. Engineers answer; whoever audits and did not sign settles."""
     found = get_object_or_404(
         Event.objects.select_related("certificate", "imported", "audit", "by").prefetch_related("answered_by__by"),
         position=position,
         kind=FINDING,
     )
-    form = drafts.fill(FollowUpForm, request)
+    may_settle = audits.may_settle(found, request.user)
+    form = drafts.fill(FollowUpForm, request, initial={"sent_as": uuid.uuid4()}, may_settle=may_settle)
     if request.method == "POST" and form.is_valid():
-        audits.follow_up(finding=found, by=request.user, **form.cleaned_data)
-        drafts.forget(request.user, request.path)
-        messages.success(request, "The follow-up is recorded.")
-        return redirect(request.path if not form.cleaned_data["closes"] else found.subject)
-    context = {"finding": found, "certificate": found.subject, "form": form, "back": found.subject.get_absolute_url()}
+        try:
+            answer = audits.follow_up(finding=found, by=request.user, **form.cleaned_data)
+        except audits.NotAllowed as refused:
+            messages.error(request, str(refused))
+        else:
+            to = found.subject if answer.record["closes"] else request.path
+            return saved(request, "The follow-up is recorded.", to)
+    context = {
+        "finding": found,
+        "certificate": found.subject,
+        "form": form,
+        "may_settle": may_settle,
+        "back": found.subject.get_absolute_url(),
+    }
     return render(request, "certificates/follow_up.html", context)

@@ -7,6 +7,7 @@ from django.views.decorators.cache import never_cache
 
 from certificates import checking, lines
 from certificates.check_forms import CodeForm, CompareForm
+from certificates.faults import own_faults
 from certificates.models import Certificate
 from certificates.visits import throttled
 from jobs.access import public
@@ -28,12 +29,14 @@ def enter_code(request):
 @throttled
 def check(request, code):
     """How the certificate stands; a file sent here is compared with the ones that were issued."""
-    certificate = get_object_or_404(Certificate.objects.prefetch_related("events"), check_code=checking.read(code))
+    found = Certificate.objects.select_related("job", "replaces").prefetch_related("events")
+    certificate = get_object_or_404(found, check_code=checking.read(code))
     form = CompareForm(request.POST, request.FILES) if request.method == "POST" else CompareForm()
     compared = _compare(certificate, form.cleaned_data["file"]) if form.is_valid() else None
     context = {
         "certificate": certificate,
         "record": certificate.record,
+        "forged": bool(own_faults(certificate, certificate.record)),
         "state": lines.state_of(certificate),
         "event": certificate.events.filter(kind__in=("superseded", "withdrawn")).last(),
         "form": form,

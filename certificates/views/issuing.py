@@ -23,7 +23,7 @@ def _draft_record(request, job):
 
 
 def _draft_pdf(request, job):
-    return pdf.report(_draft_record(request, job), photos=photos.prepared(job))
+    return pdf.report(_draft_record(request, job), photos=photos.for_draft(job))
 
 
 @allow("certificates.issue")

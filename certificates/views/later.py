@@ -1,5 +1,7 @@
 """What may still happen to a certificate after it was issued."""
 
+import uuid
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 
@@ -27,6 +29,9 @@ def _page(request, template, subject, form):
 def correct(request, number):
     """Issue a correcting certificate in place of this one."""
     old = _certificate(number)
+    if why := after_issue.why_not_corrected(old):
+        messages.error(request, why)
+        return redirect(old)
     form = drafts.fill(CorrectForm, request, by=request.user, certificate=old)
     if request.method == "POST" and form.is_valid():
         try:
@@ -45,10 +50,7 @@ def correct(request, number):
     return _page(request, "correct", old, form)
 
 
-@allow("certificates.issue")
-def supersede(request, number):
-    """Name the certificate of a later job that takes this one's place."""
-    old = _certificate(number)
+def _supersede(request, old):
     form = drafts.fill(SupersedeForm, request)
     if request.method == "POST" and form.is_valid():
         try:
@@ -56,8 +58,20 @@ def supersede(request, number):
         except after_issue.NotPossible as refused:
             messages.error(request, str(refused))
         else:
-            return saved(request, f"{old.number} is superseded.", "certificates:certificate", old.number)
+            return saved(request, f"{old.number} is superseded.", old)
     return _page(request, "supersede", old, form)
+
+
+@allow("certificates.issue")
+def supersede(request, number):
+    """Name the certificate of a later job that takes this one's place."""
+    return _supersede(request, _certificate(number))
+
+
+@allow("certificates.issue")
+def supersede_imported(request, pk):
+    """Name the certificate of this register that takes the place of one from before it."""
+    return _supersede(request, get_object_or_404(ImportedCertificate.objects.select_related("line"), pk=pk))
 
 
 def _withdraw(request, subject):
@@ -75,12 +89,14 @@ def _withdraw(request, subject):
 
 
 def _transfer(request, subject):
-    form = drafts.fill(TransferForm, request)
+    form = drafts.fill(TransferForm, request, initial={"sent_as": uuid.uuid4()}, issued_on=subject.issued_on)
     if request.method == "POST" and form.is_valid():
-        after_issue.note_transfer(subject=subject, by=request.user, **form.cleaned_data)
-        drafts.forget(request.user, request.path)
-        messages.success(request, f"The change of ownership is noted beside {subject.number}.")
-        return redirect(subject)
+        try:
+            after_issue.note_transfer(subject=subject, by=request.user, **form.cleaned_data)
+        except after_issue.NotPossible as refused:
+            messages.error(request, str(refused))
+        else:
+            return saved(request, f"The change of ownership is noted beside {subject.number}.", subject)
     return _page(request, "transfer", subject, form)
 
 

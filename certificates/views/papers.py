@@ -8,7 +8,6 @@ from certificates import pack, papers
 from certificates.models import Certificate, ImportedCertificate
 from certificates.moments import when
 from jobs.access import allow
-from jobs.audit import record
 
 
 @allow("certificates.view_register")
@@ -51,5 +50,5 @@ def evidence_pack(request, number):
     """Everything on file about one certificate, as a ZIP that checks itself."""
     certificate = get_object_or_404(Certificate.objects.select_related("job__vehicle"), number=number)
     file = pack.written([certificate], made_for=certificate.number, made_at=when(timezone.now()))
-    record(certificate.job, request.user, f"Evidence pack taken: {certificate.number}")
+    pack.note_taken([certificate], by=request.user, made_for=certificate.number)
     return FileResponse(file, as_attachment=True, filename=f"{certificate.number}-evidence.zip")

@@ -6,7 +6,7 @@ from django.http import StreamingHttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
-from certificates import export, head, lines, papers, search
+from certificates import evidence, export, head, laid_open, lines, papers, photos, plot_pictures, search
 from certificates.faults import own_faults
 from certificates.models import Certificate, ImportedCertificate
 from certificates.register_forms import RegisterSearchForm
@@ -22,6 +22,9 @@ def register(request):
     where = {name: _place(request.GET.get(name)) for name in ("older_than", "newer_than")}
     page = search.page(form.cleaned_data, **where, oldest="oldest" in request.GET) if usable else None
     context = {"form": form, "page": page, "usable": usable, "asked": form.asked, "query": urlencode(form.asked)}
+    if page and not page.lines and any(place is not None for place in where.values()):
+        # An address of ours from earlier, or one typed by hand: lines there are, elsewhere.
+        context["beyond"] = True
     return render(request, "certificates/register.html", context)
 
 
@@ -73,15 +76,26 @@ def certificate(request, number):
 def whole_file(request, number):
     """Everything about one certificate on one page, with its time line of who did what."""
     found = get_object_or_404(
-        Certificate.objects.select_related("job__vehicle", "job__owner", "replaces"), number=number
+        Certificate.objects.select_related("job__vehicle", "job__owner", "replaces").prefetch_related("events__by"),
+        number=number,
     )
+    # What is not the sealed record may not even have the shape of one: then it is laid open and not read.
+    forged = own_faults(found, found.record)
+    kept = filter(None, (papers.fault(found, kind) for kind in papers.KINDS))
+    faults = forged or [*kept, *evidence.faults(found.record, found.job)]
     context = {
         "certificate": found,
         "job": found.job,
         "record": found.record,
+        "faults": faults,
+        "forged": bool(forged),
+        "kinds": papers.KINDS,
         "state": lines.state_of(found),
+        "days": [] if forged else [{**day, "drawn": plot_pictures.of(day)} for day in found.record["test_days"]],
+        "parts": laid_open.parts_of(found.record),
         "documents": found.job.vehicle.documents.standing(),
         "set_aside": found.job.vehicle.documents.set_aside(),
+        "run_photos": photos.run_photos(found.job),
         "others": found.job.certificates.exclude(pk=found.pk).order_by("position"),
         "timeline": timeline(found),
     }

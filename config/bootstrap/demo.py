@@ -46,7 +46,7 @@ def run(arguments):
 def own_environment(port=DEFAULT):
     """The demo stays on the embedded database: made-up people have no place in a real one."""
     # Links on pages, papers and in letters lead to where this demo is served.
-    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true", "JOBBOOK_PORT": str(port)}
+    env = {**os.environ, "DJANGO_RUNSERVER_HIDE_WARNING": "true", "JOBBOOK_DEMO": "1", "JOBBOOK_PORT": str(port)}
     if env.pop("DATABASE_URL", None):
         say("DATABASE_URL is set; the demo leaves that database alone and uses the embedded one.")
     return env

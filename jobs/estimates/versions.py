@@ -114,7 +114,7 @@ def send(*, estimate, by):
         raise Refused(f"This version held until {estimate.valid_until:%d %b %Y}. Write a new one.")
     content = _paper(estimate)
     EstimateEvent.objects.create(estimate=estimate, kind=KIND.SENT, by=by)
-    record(job, by, f"{estimate} sent", to=job.owner.email)
+    record(job, by, f"{estimate} sent", by_email="yes" if job.owner.email else "no, there is no address")
     return letters.send(
         job=job,
         event="variation" if accepted(job) else "estimate",

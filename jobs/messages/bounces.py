@@ -22,8 +22,9 @@ class Row:
 def note(*, message, by, reason):
     """Keep that a message came back, and why. Noted once: the first word stands."""
     bounce, new = BouncedMessage.objects.get_or_create(message=message, defaults={"by": by, "reason": reason})
-    if new:
-        record(message.job, by, f"Message came back: {message.subject}"[:200], to=message.to, reason=reason)
+    if new and message.job:
+        # Without the address: the trail is kept for good, an address is erased one day.
+        record(message.job, by, f"Message came back: {message.subject}"[:200], reason=reason)
     return bounce
 
 

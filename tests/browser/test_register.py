@@ -84,7 +84,7 @@ def correct(page, certificate, look):
 
 def audit(page, certificate, look):
     page.goto("/register/")
-    page.get_by_text("By one thing alone").click()
+    page.get_by_text("More to search by").click()
     page.get_by_label("VIN, or any part").fill(certificate.vin[5:11])
     page.get_by_label("State").select_option("valid")
     press(page, "Find")

@@ -1,13 +1,16 @@
 """Audits: samples that anybody can draw again, findings, follow-up."""
 
 import hashlib
+import uuid
 
 import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.urls import reverse
 
-from certificates import audits
+from certificates import audits, importing
 from certificates.check import verify_chain
-from certificates.models import Audit, Event
+from certificates.models import Audit, Event, RegisterLine
 from certificates.services import issue
 from tests.certificates_factories import untested_job
 
@@ -53,7 +56,7 @@ def test_a_finding_stays_open_until_a_follow_up_settles_it(plain, auditor, engin
     assert list(audits.open_findings()) == [finding]
     audits.follow_up(finding=finding, by=engineer, text="Looking for it.", closes=False)
     assert list(audits.open_findings()) == [finding]
-    audits.follow_up(finding=finding, by=engineer, text="Printed anew.", closes=True)
+    audits.follow_up(finding=finding, by=auditor, text="Printed anew.", closes=True)
     assert list(audits.open_findings()) == []
     assert list(verify_chain()) == []
 
@@ -70,7 +73,7 @@ def test_pages_from_search_to_settled_finding(five, auditor, engineer, as_):
     assert audit.seed in shown
     found = client.post(
         reverse("certificates:finding", args=[five[0].number]) + f"?audit={audit.number}",
-        {"grade": "major", "text": "Wind of run 3 is missing."},
+        {"grade": "major", "text": "Wind of run 3 is missing.", "sent_as": uuid.uuid4()},
     )
     assert found.url == drawn.url
     overview = client.get(reverse("certificates:audits")).content.decode()
@@ -79,7 +82,10 @@ def test_pages_from_search_to_settled_finding(five, auditor, engineer, as_):
     finding = Event.objects.get(kind="finding")
     assert finding.audit == audit
     url = reverse("certificates:follow_up", args=[finding.position])
-    settled = as_(engineer).post(url, {"text": "It stands in the log.", "closes": "on"})
+    said = {"text": "It stands in the log.", "closes": "on", "sent_as": uuid.uuid4()}
+    assert as_(engineer).post(url, said).status_code == 302
+    assert not Event.objects.get(kind="follow_up").record["closes"]
+    settled = as_(auditor).post(url, {**said, "sent_as": uuid.uuid4()})
     assert settled.status_code == 302
     after = as_(auditor).get(url).content.decode()
     assert "settled" in after
@@ -127,3 +133,37 @@ def test_the_whole_file_tells_who_did_what(plain, auditor, engineer, as_):
     for told in ("Certificate issued", engineer.full_name, "A page is faint.", plain.vin, "Falls under this section"):
         assert told in page
     assert page.index("Certificate issued") < page.index("A page is faint.")
+
+
+def test_what_is_brought_in_later_changes_no_sample_that_was_drawn(five, auditor, tmp_path):
+    audit = audits.draw(by=auditor, criteria={}, size=2)
+    sampled = [event.subject.number for event in audit.events.order_by("position")]
+    assert audits.drawn_again(audit) == sampled
+    assert (audit.certificates_up_to, audit.events_up_to) == (5, 0)
+    table = tmp_path / "old.csv"
+    table.write_text("number,issued_on,owner,plate\n" + "".join(f"OLD{n},2011-02-03,O,P{n}\n" for n in range(20)))
+    list(importing.run(file=table, pdfs=None))
+    assert RegisterLine.objects.count() == 25
+    assert audits.drawn_again(audit) == sampled
+    # The kept list is the one whose hash every event of the draw sealed.
+    sealed = audit.events.first().record["drawn"]["numbers_sha256"]
+    assert hashlib.sha256(audits.numbers_of(audit)).hexdigest() == sealed
+    assert list(verify_chain()) == []
+
+
+@pytest.mark.parametrize("became", [b"SIG-0042-2026-0001\n", None])
+def test_a_list_that_was_changed_or_is_gone_is_found(five, auditor, became):
+    audit = audits.draw(by=auditor, criteria={}, size=2)
+    default_storage.delete(audit.numbers.name)
+    if became:
+        default_storage.save(audit.numbers.name, ContentFile(became))
+    (problem,) = verify_chain()
+    assert "the list that it was drawn from is missing or is another one" in str(problem)
+
+
+def test_a_draw_that_fails_leaves_no_list_behind(five, auditor, monkeypatch):
+    monkeypatch.setattr(audits.event_chain, "write", None)
+    with pytest.raises(TypeError):
+        audits.draw(by=auditor, criteria={}, size=2)
+    assert not Audit.objects.exists()
+    assert default_storage.listdir("audits")[1] == []

@@ -1,6 +1,7 @@
 """Tampering with what happened after issue, with imports and with the search: always found, and named."""
 
 import json
+from uuid import UUID
 
 import pytest
 from django.db import IntegrityError, connection
@@ -32,8 +33,11 @@ def life(plain_papers, tmp_path):
     (tmp_path / "a.pdf").write_bytes(b"%PDF-1.4 old")
     list(importing.run(file=table, pdfs=tmp_path, by=engineer))
     audit = audits.draw(by=engineer, criteria={}, size=2)
-    finding = audits.find_fault(subject=second, by=engineer, text="Faint", grade="minor", audit=audit)
-    audits.follow_up(finding=finding, by=engineer, text="Printed anew", closes=True)
+    auditor = UserFactory(username="the-auditor", roles=["auditor"])
+    finding = audits.find_fault(
+        subject=second, by=auditor, text="Faint", grade="minor", audit=audit, sent_as=UUID(int=12)
+    )
+    audits.follow_up(finding=finding, by=auditor, text="Printed anew", closes=True)
     with connection.schema_editor() as editor:
         for model in (Event, ImportedCertificate, Audit):
             open_table(editor, model._meta.db_table)
@@ -76,9 +80,11 @@ def test_any_changed_column_of_an_event_is_found(life):
             "seal": "e" * 64,
             "by_id": stranger,
             "at": "2001-02-03 04:05:06+00:00",
+            "sent_as": UUID(int=13).hex,
         }
         for column, value in others(Event, changes).items():
             before = Event.objects.filter(pk=event.pk).values_list(column, flat=True)[0]
+            before = before.hex if column == "sent_as" and before else before
             if value == before or (column == "imported_id" and event.imported_id):
                 continue
             try:
@@ -146,9 +152,21 @@ def test_any_change_of_an_import_is_found(life):
 
 def test_how_a_sample_was_drawn_cannot_be_changed_unseen(life):
     audit = Audit.objects.get()
-    columns = {"seed": "0" * 32, "population": 9, "size": 1, "lines_up_to": 1, "number": "A2001-001"}
-    for column, value in columns.items():
-        before = getattr(audit, column)
+    changes = {
+        "seed": "0" * 32,
+        "population": 9,
+        "size": 1,
+        "lines_up_to": 1,
+        "number": "A2001-001",
+        "numbers": "audits/other.txt",
+        "numbers_sha256": "0" * 64,
+        "certificates_up_to": 1,
+        "events_up_to": 1,
+        "by_id": UserFactory(username="stranger").pk,
+        "drawn_at": "2001-02-03 04:05:06+00:00",
+    }
+    for column, value in others(Audit, changes).items():
+        before = Audit.objects.filter(pk=audit.pk).values_list(column, flat=True)[0]
         put(audit, **{column: value})
         assert found(), column
         put(audit, **{column: before})

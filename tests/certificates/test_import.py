@@ -2,6 +2,7 @@
 
 import csv
 import io
+import uuid
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -10,6 +11,8 @@ from django.urls import reverse
 from certificates import importing
 from certificates.check import verify_chain
 from certificates.models import Event, ImportedCertificate
+from certificates.services import issue
+from tests.certificates_factories import untested_job
 
 ROW = {
     "number": "LT/2011/17",
@@ -93,6 +96,13 @@ WRONG = [
     ({"wind_mps": "calm"}, "wind_mps “calm” is no number"),
     ({"wind_mps": "nan"}, "wind_mps nan is out of range"),
     ({"speed_kmh": "1e400"}, "speed_kmh 1e400 is out of range"),
+    ({"wind_mps": "1_0"}, "wind_mps “1_0” is no number"),
+    ({"speed_kmh": "１１０"}, "speed_kmh “１１０” is no number"),
+    ({"number": "---"}, "number “---” has no letter and no digit"),
+    ({"modifications": "lift\x00kit"}, "modifications holds a sign that cannot be seen, U+0000"),
+    ({"pdf": "a\x00.pdf"}, "pdf holds a sign that cannot be seen, U+0000"),
+    ({"owner": "\u202eevil"}, "owner holds a sign that cannot be seen, U+202E"),
+    ({"owner": "Two\nlines"}, "owner holds a sign that cannot be seen, U+000A"),
     ({"pdf": "none.pdf"}, "pdf “none.pdf” cannot be read"),
     ({"pdf": "../../etc/hostname"}, "lies outside the folder"),
     ({"pdf": "old.csv"}, "pdf “old.csv” is no PDF"),
@@ -151,11 +161,12 @@ def test_after_a_crash_the_same_command_goes_on(db, write, monkeypatch):
     ("content", "why"),
     [
         (b"number,owner\n1,2\n", "lacks issued_on"),
+        (b"number,issued_on,owner,plate,plate\n", "names plate more than once"),
         (b"number,issued_on,owner,colour\n", "unknown columns: colour"),
         (b"\xff\xfe\x00\x01", "not UTF-8"),
         (b"", "lacks number"),
     ],
-    ids=["too few", "unknown", "not text", "empty"],
+    ids=["too few", "double", "unknown", "not text", "empty"],
 )
 def test_a_file_that_is_no_table_is_refused_whole(db, tmp_path, content, why):
     path = tmp_path / "old.csv"
@@ -179,7 +190,7 @@ def test_an_imported_certificate_can_be_withdrawn_and_handed_on(write, engineer,
     imported = ImportedCertificate.objects.get()
     client = as_(engineer)
     for name, data in (
-        ("transfer_imported", {"new_owner": "Nora", "on": "2020-01-02", "evidence": "Papers"}),
+        ("transfer_imported", {"new_owner": "Nora", "on": "2020-01-02", "evidence": "Papers", "sent_as": uuid.uuid4()}),
         ("withdraw_imported", {"reason": "Forged at the time", "understood": "on"}),
     ):
         assert client.post(reverse(f"certificates:{name}", args=[imported.pk]), data).url == imported.get_absolute_url()
@@ -188,3 +199,52 @@ def test_an_imported_certificate_can_be_withdrawn_and_handed_on(write, engineer,
     imported.line.refresh_from_db()
     assert imported.line.state == "withdrawn"
     assert list(verify_chain()) == []
+
+
+def test_a_row_with_more_fields_than_the_heading_is_refused_whole(db, tmp_path):
+    path = tmp_path / "old.csv"
+    path.write_text("number,issued_on,vehicle,plate,owner\nX1,2011-02-03,2010 Ute,OLD1,Smith, John\n")
+    (outcome,) = run(path)
+    assert "it has more fields than the heading, from “ John” on" in outcome.why
+    assert not ImportedCertificate.objects.exists()
+
+
+@pytest.mark.parametrize("number", ["lt 2011/17", "LT-2011-17", "LT/2011/17"])
+def test_a_number_stands_once_however_it_is_spelled(db, write, number):
+    run(write(ROW))
+    (outcome,) = run(write({**ROW, "number": number, "owner": "Somebody Else"}))
+    assert outcome.result == "refused"
+    assert ImportedCertificate.objects.count() == 1
+    twice = run(write({**ROW, "number": "A-1"}, {**ROW, "number": "a/1"}, name="twice.csv"))
+    assert [one.result for one in twice] == ["imported", "refused"]
+
+
+@pytest.mark.parametrize(
+    "spelled", ["{}-{}-0001", "{}-{}-0002", "{}/{}/2", "{} {} 77", "sig0042{1}0003", "{}-2099-0001"]
+)
+def test_a_number_that_this_register_gives_itself_is_refused(write, plain, spelled):
+    number = spelled.format("SIG-0042", plain.issued_on.year)
+    (outcome,) = run(write({**ROW, "number": number}))
+    assert outcome.result == "refused", number
+    assert "this register gave itself" in outcome.why or "this register gives itself" in outcome.why
+
+
+def test_a_number_of_the_years_before_is_no_number_of_this_register(write, plain):
+    (outcome,) = run(write({**ROW, "number": "SIG-0042-2011-0002"}))
+    assert outcome.result == "imported"
+
+
+def test_numbering_passes_over_what_an_import_bears_and_the_check_names_doubles(write, plain, engineer, monkeypatch):
+    year = plain.issued_on.year
+    # As it could happen before such numbers were refused.
+    with monkeypatch.context() as patched:
+        patched.setattr(importing.numbering, "is_ours", lambda number: False)
+        run(write({**ROW, "number": f"sig/0042/{year}/0002"}, {**ROW, "number": f"SIG-0042-{year}-0004"}))
+    numbers = [issue(job=untested_job(engineer), by=engineer).number[-4:] for _ in range(2)]
+    assert numbers == ["0003", "0005"]
+    assert list(verify_chain()) == []
+    with monkeypatch.context() as patched:
+        patched.setattr(importing.numbering, "is_ours", lambda number: False)
+        patched.setattr(importing.numbering, "holder_of", lambda number: None)
+        run(write({**ROW, "number": plain.number.lower()}))
+    assert [problem.what for problem in verify_chain()] == [f"double: {plain.number} bears the same number"]

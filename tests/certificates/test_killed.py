@@ -37,6 +37,8 @@ def test_killed_at_a_hundred_moments(tmp_path):
         env=os.environ
         | {
             "DJANGO_SETTINGS_MODULE": "config.settings",
+            # Its papers lead to this machine, as those of the demo do.
+            "JOBBOOK_DEMO": "1",
             "DATABASE_URL": database_of_this_test(),
             "JOBBOOK_DATA_DIR": str(Path(settings.MEDIA_ROOT).parent),
             "PYTHONPATH": str(settings.BASE_DIR),

@@ -1,8 +1,11 @@
 """What may still happen to a certificate: corrected, superseded, withdrawn, handed on. Never edited."""
 
+import uuid
+
 import pytest
 from django.db import IntegrityError, transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from certificates import after_issue, lines
 from certificates.after_issue import NotPossible
@@ -186,11 +189,13 @@ def test_pages_withdraw_and_transfer(plain, engineer, as_):
     assert not Event.objects.exists()
     ahead = {"new_owner": "Nora", "on": "2999-01-01", "evidence": "Papers"}
     assert "lies ahead" in client.post(url("transfer", plain), ahead).content.decode()
-    handed = client.post(url("transfer", plain), {"new_owner": "Nora Newlin", "on": "2026-01-02", "evidence": "Papers"})
+    day = f"{timezone.localdate()}"
+    said = {"new_owner": "Nora Newlin", "on": day, "evidence": "Papers", "sent_as": uuid.uuid4()}
+    handed = client.post(url("transfer", plain), said)
     assert handed.status_code == 302
     done = client.post(url("withdraw", plain), {"reason": "Recalled.", "understood": "on"}, follow=True)
     page = done.content.decode()
-    assert "The owner is told by e-mail." in page
+    assert "The owner is to be told by telephone or letter: Nora Newlin." in page
     for told in ("Withdrawn.", "Recalled.", "Nora Newlin", "Papers"):
         assert told in page
     assert [event.kind for event in plain.events.all()] == ["transferred", "withdrawn"]

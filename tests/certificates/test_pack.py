@@ -1,17 +1,24 @@
 """The evidence pack, checked by sha256sum and by the script inside it, with nothing of this program."""
 
+import hashlib
 import json
 import subprocess
 import sys
 import zipfile
+from datetime import datetime, timedelta
 from io import BytesIO
 
 import pytest
 from django.core.files.storage import default_storage
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
-from certificates import after_issue, audits, importing
+from certificates import after_issue, audits, importing, pack
+from certificates.models import Certificate
 from certificates.services import issue
+from jobs.models import Job
 from tests.certificates_factories import document, photo, untested_job
 
 
@@ -78,8 +85,6 @@ def test_any_changed_file_is_found_by_both(folder):
 
 
 def test_a_record_forged_together_with_its_sums_breaks_its_seal(folder, certificate):
-    import hashlib
-
     record = folder / certificate.number / "record.json"
     old = hashlib.sha256(record.read_bytes()).hexdigest()
     record.write_bytes(record.read_bytes().replace(b"NSW", b"VIC"))
@@ -130,3 +135,60 @@ def test_the_pack_of_an_audit_holds_its_whole_sample_imports_too(certificate, au
 def test_taking_a_pack_is_written_down(folder, certificate, auditor):
     entry = certificate.job.audit_entries.first()
     assert (entry.by, entry.what) == (auditor, f"Evidence pack taken: {certificate.number}")
+
+
+@pytest.fixture
+def audited(certificate, auditor, engineer, as_, tmp_path):
+    """The pack of an audit that was drawn before something else happened to its certificates."""
+    issue(job=untested_job(engineer), by=engineer)
+    audit = audits.draw(by=auditor, criteria={}, size=2)
+    audits.find_fault(subject=certificate, by=auditor, text="Faint", grade="minor", audit=audit)
+    response = as_(auditor).get(reverse("certificates:audit_pack", args=[audit.number]))
+    zipfile.ZipFile(BytesIO(b"".join(response.streaming_content))).extractall(tmp_path / "pack")
+    return audit, tmp_path / "pack"
+
+
+def test_the_pack_of_an_audit_is_of_now_and_each_job_tells_that_it_was_taken(audited, certificate, auditor):
+    audit, folder = audited
+    made = json.loads((folder / "manifest.json").read_text())
+    assert abs(datetime.fromisoformat(made["made_at"]) - timezone.now()) < timedelta(minutes=5)
+    assert {event.subject.job for event in audit.events.filter(kind="sampled")} == set(Job.objects.all())
+    for job in Job.objects.all():
+        entry = job.audit_entries.first()
+        assert (entry.by, entry.what) == (auditor, f"Evidence pack taken: {audit.number}")
+
+
+def test_the_pack_of_an_audit_draws_its_sample_again(audited):
+    audit, folder = audited
+    assert verify(folder).returncode == 0
+    assert len((folder / "audit" / "numbers.txt").read_text().split()) == audit.population
+    # As somebody would who steers a sample: list, seed and all sums changed together.
+    for name, old, new in (
+        ("audit/numbers.txt", "0002", "0009"),
+        ("audit/audit.json", audit.seed, "0" * 32),
+        ("audit/audit.json", '"population": 2', '"population": 3'),
+    ):
+        file = folder / name
+        before = {path: path.read_text() for path in (file, folder / "manifest.json", folder / "SHA256SUMS")}
+        file.write_text(before[file].replace(old, new))
+        sums = hashlib.sha256(before[file].encode()).hexdigest(), hashlib.sha256(file.read_bytes()).hexdigest()
+        manifest = folder / "manifest.json"
+        manifest.write_text(before[manifest].replace(*sums))
+        whole = hashlib.sha256(before[manifest].encode()).hexdigest(), hashlib.sha256(manifest.read_bytes()).hexdigest()
+        (folder / "SHA256SUMS").write_text(before[folder / "SHA256SUMS"].replace(*sums).replace(*whole))
+        assert sha256sum(folder).returncode == 0
+        said = verify(folder)
+        assert said.returncode == 1, name
+        assert "audit" in said.stdout
+        for path, text in before.items():
+            path.write_text(text)
+
+
+def test_a_pack_asks_as_often_for_eight_certificates_as_for_two(engineer, plain_papers):
+    def asked(count):
+        subjects = [issue(job=untested_job(engineer), by=engineer) for _ in range(count)]
+        subjects = list(Certificate.objects.filter(pk__in=[one.pk for one in subjects]).select_related("job__vehicle"))
+        with CaptureQueriesContext(connection) as questions, pack.written(subjects, made_for="x", made_at="now"):
+            return len(questions)
+
+    assert asked(2) == asked(8)

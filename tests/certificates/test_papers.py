@@ -3,9 +3,12 @@
 from io import BytesIO
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
+from certificates import importing
+from certificates.models import ImportedCertificate
 from certificates.seal import sha256_of
 from certificates.services import issue
 from tests.certificates_factories import untested_job
@@ -79,3 +82,17 @@ def test_before_it_is_issued_the_owner_has_no_paper(engineer, client):
 def test_who_has_no_right_to_the_register_gets_no_file(issued, driver_user, as_, client, kind):
     assert client.get(url(issued, kind)).status_code == 302
     assert as_(driver_user).get(url(issued, kind)).status_code == 403
+
+
+@pytest.mark.parametrize("became", [b"%PDF-1.4 other", None])
+def test_the_paper_of_a_past_certificate_is_held_back_too(engineer, as_, tmp_path, became):
+    (tmp_path / "a.pdf").write_bytes(b"%PDF-1.4 old")
+    (tmp_path / "old.csv").write_text("number,issued_on,owner,plate,pdf\nOLD/1,2011-02-03,Olive,OLD1,a.pdf\n")
+    list(importing.run(file=tmp_path / "old.csv", pdfs=tmp_path))
+    one = ImportedCertificate.objects.get()
+    default_storage.delete(one.pdf.name)
+    if became:
+        default_storage.save(one.pdf.name, ContentFile(became))
+    answer = as_(engineer).get(reverse("certificates:imported_pdf", args=[one.pk]))
+    assert answer.status_code == 409
+    assert one.get_absolute_url() in answer.content.decode()

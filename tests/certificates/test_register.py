@@ -3,6 +3,7 @@
 import html
 import re
 from datetime import date, timedelta
+from urllib.parse import urlencode
 
 import pytest
 from django.urls import reverse
@@ -142,3 +143,45 @@ def test_an_empty_register_says_how_it_fills(auditor, as_):
 @pytest.mark.parametrize(("who", "status"), [("desk", 200), ("admin_user", 200), ("driver_user", 403)])
 def test_who_may_read_it(request, as_, who, status):
     assert as_(request.getfixturevalue(who)).get(URL).status_code == status
+
+
+@pytest.mark.parametrize("query", [{"to": "9999-12-31"}, {"from": "9999-12-31"}, {"from": "0001-01-01"}])
+def test_the_first_and_the_last_day_that_can_be_written_break_nothing(three, auditor, as_, query):
+    client = as_(auditor)
+    found = client.get(URL, query)
+    assert len(numbers(found)) == (0 if query.get("from") == "9999-12-31" else 3)
+    exported = b"".join(client.get(reverse("certificates:export"), query)).decode()
+    assert exported.count("SIG-0042") == 2 * len(numbers(found))
+    drawn = client.post(reverse("certificates:draw") + f"?{urlencode(query)}", {"size": "2"})
+    assert drawn.status_code == (302 if numbers(found) else 200)
+
+
+@pytest.mark.parametrize(
+    ("query", "found"),
+    [
+        ({"q": "O'Neil"}, [2, 1]),
+        ({"q": "o'neil-smith"}, [1]),
+        ({"q": "Neil-Smith"}, [1]),
+        ({"q": "Sean O'Neil"}, [1]),
+        ({"q": "O'Nobody"}, []),
+        ({"q": "ZZZ-00"}, [3]),
+        ({"owner": "O'Neil"}, [2, 1]),
+        ({"engineer": "---"}, []),
+        ({"modification": "--"}, []),
+        ({"owner": "'"}, []),
+        ({"owner": " "}, [3, 2, 1]),
+        ({"plate": "-"}, []),
+    ],
+    ids=str,
+)
+def test_names_of_several_words_are_found_and_signs_alone_find_nothing(engineer, auditor, as_, query, found):
+    entry(1, by=engineer, owner="Sean O'Neil-Smith", plate="ABC12D")
+    entry(2, by=engineer, owner="Siobhan O'Neil", plate="QQQ99Q")
+    entry(3, by=engineer, owner="Olive Adams", plate="ZZZ00Z")
+    assert numbers(as_(auditor).get(URL, query)) == [named(position) for position in found]
+
+
+def test_a_place_beyond_the_last_line_is_not_an_empty_register(three, auditor, as_):
+    page = as_(auditor).get(URL, {"older_than": "1"}).content.decode()
+    assert "No certificate has been issued yet" not in page
+    assert "Nothing is listed beyond this place." in page

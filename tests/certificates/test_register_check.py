@@ -8,7 +8,7 @@ from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from certificates import lines
+from certificates import after_issue, lines
 from certificates.check import verify_chain
 from certificates.models import Certificate, RegisterLine
 from certificates.seal import seal_of, sha256_of
@@ -202,3 +202,29 @@ def test_the_command_says_which_and_where_and_fails(issued):
         call_command("register_check", stdout=out)
     assert stopped.value.returncode == 1
     assert f"{certificate.number} at position 2: the register shows owner" in out.getvalue()
+
+
+def test_a_changed_or_removed_entry_of_the_trail_is_found_whichever_it_is(issued):
+    first, second, third = issued
+    by = first.issued_by
+    after_issue.withdraw(subject=second, by=by, reason="Recalled")
+    after_issue.note_transfer(subject=third, by=by, new_owner="Nora", on=third.issued_on, evidence="Papers")
+    later = after_issue.correct(certificate=first, by=by, changes={"plate": "NEW01"}, reason="Typed wrong")
+    assert found() == []
+    stranger = UserFactory(username="stranger").pk
+    table = AuditEntry._meta.db_table
+    entries = AuditEntry.objects.filter(job__certificate__in=[first, second, third, later]).distinct()
+    # Closing the file follows the seal; no certificate says anything of it.
+    for entry in entries.exclude(what__startswith="Certify done"):
+        row = AuditEntry.objects.filter(pk=entry.pk).values().get()
+        changes = {"by_id": stranger, "what": "Nothing", "details": '{"a": 1}', "at": "2001-02-03 04:05:06+00:00"}
+        for column, value in changes.items():
+            sql(f"UPDATE {table} SET {column} = %s WHERE id = %s", value, entry.pk)  # noqa: S608
+            assert found(), (entry.what, column)
+            before = json.dumps(row[column]) if column == "details" else row[column]
+            sql(f"UPDATE {table} SET {column} = %s WHERE id = %s", before, entry.pk)  # noqa: S608
+        sql(f"DELETE FROM {table} WHERE id = %s", entry.pk)  # noqa: S608
+        assert found(), entry.what
+        AuditEntry.objects.bulk_create([AuditEntry(**row)])
+        sql(f"UPDATE {table} SET at = %s WHERE id = %s", row["at"], entry.pk)  # noqa: S608
+    assert found() == []

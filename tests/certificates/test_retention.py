@@ -4,13 +4,15 @@ import io
 from datetime import timedelta
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.management import call_command
+from django.utils import timezone
 
-from certificates import retention
+from certificates import import_batches, retention
 from certificates.check import verify_chain
 from certificates.models import Certificate
 from jobs import outbox
-from jobs.models import Workshop
+from jobs.models import Job, Workshop
 from tests.factories import JobFactory
 
 
@@ -57,3 +59,39 @@ def test_the_command_erases_only_when_it_is_told_to(plain):
     assert "for good" in out.getvalue()
     call_command("retention", "--erase", stdout=out)
     assert "Contact of 0 owners erased." in out.getvalue()
+
+
+def test_a_file_closed_without_a_certificate_is_due_as_well_and_a_younger_one_keeps_the_contact(plain, later):
+    job = JobFactory()
+    Job.objects.filter(pk=job.pk).update(stage="done", stage_since=timezone.now())
+    assert set(retention.due(today=later)) == {plain.job, job}
+    assert list(retention.due(today=later - timedelta(days=2))) == []
+    young = JobFactory(owner=plain.job.owner)
+    Job.objects.filter(pk=young.pk).update(stage="done", stage_since=timezone.now() + timedelta(days=400))
+    assert list(retention.due(today=later)) == [job]
+    assert retention.erase(today=later) == 1
+
+
+def test_the_trail_holds_no_address_of_the_owner(engineer, plain):
+    from jobs import receipt
+    from jobs.messages import bounces
+
+    receipt.send(by=engineer, job=plain.job)
+    message = plain.job.messages.first()
+    bounces.note(message=message, by=engineer, reason="Mailbox full")
+    trail = "".join(f"{entry.what}{entry.details}" for entry in plain.job.audit_entries.all())
+    assert "Receipt sent" in trail and "Mailbox full" in trail
+    assert plain.job.owner.email not in trail
+
+
+def test_a_table_nobody_came_back_for_is_thrown_away(db, monkeypatch):
+    old = import_batches.keep(table=ContentFile(b"number"), papers=ContentFile(b"zip"))
+    now = timezone.now()
+    with monkeypatch.context() as patched:
+        patched.setattr(import_batches.timezone, "now", lambda: now + import_batches.WAITS + timedelta(hours=1))
+        import_batches.sweep()
+    assert not import_batches.exists(old)
+    assert import_batches.waiting() == []
+    new = import_batches.keep(table=ContentFile(b"number"), papers=None)
+    import_batches.sweep()
+    assert import_batches.exists(new)
