@@ -3,7 +3,7 @@
 from django.urls import reverse
 from django.utils import timezone
 
-from certificates import authority, photos
+from certificates import authority, meeting, photos
 from jobs.steps import Blocker
 from testing.testday.result import result
 from testing.triage import decision
@@ -18,6 +18,7 @@ def missing(job, *, by):
     page = reverse("jobs:job", args=[job.number])
     for reason in result(job).reasons:
         yield Blocker(text=reason, url=f"{page}#step-testday")
+    yield from _unmet(job)
     for fault in photos.faults(job):
         yield Blocker(text=fault, url=reverse("jobs:photos", args=[job.number]))
     if gap := authority.gap(by, job, on=timezone.localdate()):
@@ -34,6 +35,18 @@ def _place(job):
 def _decision(job):
     if (signed := decision.signed(job)) is None:
         return
+    if decision.need(job, meeting.NEVER) == "required":
+        text = "By the signed triage it cannot be certified as it is: change it back."
+        yield Blocker(text=text, url=reverse("testing:triage", args=[job.number]))
     for changed in decision.differences(job, signed, decision.triage_of(job)):
         text = f"Changed since the triage was signed: {changed}"
         yield Blocker(text=text, url=reverse("testing:triage", args=[job.number]))
+
+
+def _unmet(job):
+    """A requirement that somebody signed and nobody vouches for."""
+    page = reverse("certificates:requirements", args=[job.number])
+    for line in meeting.lines(job):
+        if line.open:
+            text = f"{line.heading}: required by the signed triage, and nothing says yet how it is met."
+            yield Blocker(text=text, url=f"{page}#id_words-{line.key}")

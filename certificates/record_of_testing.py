@@ -1,5 +1,6 @@
 """The part of the record that testing wrote down: decision, days, runs, statement, report. Copied, never judged."""
 
+from certificates import meeting
 from certificates import record_of_sheet as sheet
 from certificates.moments import when
 from testing.models import TestDay
@@ -19,8 +20,16 @@ def triage_of(job):
         "signed_at": when(signed.at),
         "category": signed.results["category"],
         "height": signed.results["height"],
-        "requirements": signed.results["requirements"],
+        "requirements": _requirements(job, signed),
     }
+
+
+def _requirements(job, signed):
+    """The lines as they were signed, and with each required one what meets it."""
+    met = meeting.told(job)
+    return [
+        {**line, "met": met[line["code"]]} if line["code"] in met else line for line in signed.results["requirements"]
+    ]
 
 
 def _signatory(signed):

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from django.core.files.base import ContentFile
 from django.db import transaction
 
+from certificates import meeting
 from certificates.seal import sha256_of
 from jobs.models import Job
 from testing.models import Booking, DriverStatement, DrivingReport, Run
@@ -26,6 +27,16 @@ def sign_triage(job, engineer):
         code = line.computed["code"]
         decision.override(job=job, by=engineer, code=code, need="required", reason="The kit's papers cover it.")
     return decision.sign(job=job, by=engineer)
+
+
+def state(job, engineer):
+    """Say of every line that waits for the engineer's word what is behind it: the photos, or the inspection."""
+    photos = list(job.vehicle.documents.filter(kind="photo"))
+    said = {
+        line.code: {"documents": photos if line.code == "PHOTOS" else [], "words": f"Seen and in order: {line.title}"}
+        for line in meeting.asked(job)
+    }
+    return meeting.say(job=job, by=engineer, said=said)
 
 
 def at_stage(job, stage):
@@ -101,6 +112,7 @@ def ready_job(engineer, **details):
     sign_triage(job, engineer)
     day_of_testing(job, engineer)
     photo(job)
+    state(job, engineer)
     return at_stage(job, "certification")
 
 
@@ -117,6 +129,7 @@ def heavy_job(engineer, *, safe=True):
         safe=safe,
         by=engineer,
     )
+    state(job, engineer)
     return at_stage(job, "certification")
 
 
@@ -125,6 +138,7 @@ def untested_job(engineer):
     """A small change that calls for no test at all."""
     job = JobFactory(modifications=[("suspension_lift", {"front_mm": 20.0, "rear_mm": 20.0})])
     sign_triage(job, engineer)
+    state(job, engineer)
     return at_stage(job, "certification")
 
 

@@ -5,6 +5,7 @@ from .certificate import Certificate
 from .event import Event
 from .imported import ImportedCertificate
 from .line import RegisterKey, RegisterLine
+from .met import MetBy
 from .visits import Visits
 from .words import Words
 
@@ -13,6 +14,7 @@ __all__ = [
     "Certificate",
     "Event",
     "ImportedCertificate",
+    "MetBy",
     "RegisterKey",
     "RegisterLine",
     "Visits",

@@ -12,6 +12,7 @@ from tests.certificates_factories import (
     ready_job,
     run,
     sign_triage,
+    state,
     untested_job,
 )
 from tests.factories import JobFactory, UserFactory
@@ -53,6 +54,7 @@ def test_a_driver_who_is_not_satisfied(engineer):
     job = JobFactory()
     sign_triage(job, engineer)
     day_of_testing(job, engineer, safe=False)
+    state(job, engineer)
     (only,) = texts(at_stage(job, "certification"), engineer)
     assert "does not call the vehicle safe to drive: Steady." in only
 
@@ -60,6 +62,7 @@ def test_a_driver_who_is_not_satisfied(engineer):
 def test_a_test_that_was_never_driven(engineer):
     job = JobFactory()
     sign_triage(job, engineer)
+    state(job, engineer)
     assert texts(at_stage(job, "certification"), engineer) == ["The test day has not been opened."]
 
 
