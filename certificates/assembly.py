@@ -18,7 +18,10 @@ from testing.triage.canonical import plain
 from vehicles.calculations import ranges
 
 SCHEMA = "certificate 2"
-_WORDS = ("make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "fuel", "tyre", "esc")
+_WORDS = (
+    *("make", "model", "built_year", "vin", "chassis_number", "plate", "plate_state"),
+    *("adr_category", "fuel", "tyre", "esc"),
+)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,6 +14,7 @@ STEP_KEY = "certification"
 def missing(job, *, by):
     """Yield a Blocker for everything that must be settled before this person can sign."""
     yield from _place(job)
+    yield from _identity(job)
     yield from _decision(job)
     page = reverse("jobs:job", args=[job.number])
     for reason in result(job).reasons:
@@ -30,6 +31,17 @@ def _place(job):
         yield Blocker(text=f"{job.number} is closed already.", url=job.get_absolute_url())
     elif job.stage != STEP_KEY:
         yield Blocker(text=f"{job.number} has not reached certifying yet.", url=job.get_absolute_url())
+
+
+def _identity(job):
+    """A certificate that speaks of no vehicle in particular, or of nothing that was modified, certifies nothing."""
+    if not (job.vehicle.vin or job.vehicle.chassis_number):
+        page = reverse("jobs:vehicle", args=[job.number])
+        text = "Neither VIN nor chassis number is known: nothing says which vehicle this is."
+        yield Blocker(text=text, url=f"{page}#id_vin")
+    if not job.vehicle.modifications.exists():
+        page = reverse("jobs:modifications", args=[job.number])
+        yield Blocker(text="No modification is recorded: there is nothing to certify.", url=page)
 
 
 def _decision(job):

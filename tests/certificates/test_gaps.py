@@ -105,3 +105,25 @@ def test_a_run_that_comes_after_the_drivers_signature_is_looked_at_first(enginee
     run(day, engineer, "tm2", 110, outcome="cones", cones_moved=1)
     (found,) = texts(job, engineer)
     assert found.startswith("Run 11 (") and found.endswith("reached the sheet after the driver had signed.")
+
+
+def test_a_vehicle_without_vin_and_without_chassis_number(engineer):
+    job = untested_job(engineer)
+    job.vehicle.vin = ""
+    job.vehicle.save()
+    (only,) = missing(job, by=engineer)
+    assert only.text == "Neither VIN nor chassis number is known: nothing says which vehicle this is."
+    assert only.url == f"/jobs/{job.number}/vehicle/#id_vin"
+    job.vehicle.chassis_number = "FJ40-12345"
+    job.vehicle.save()
+    assert texts(job, engineer) == []
+
+
+def test_a_job_without_a_modification(engineer):
+    job = JobFactory(modifications=[])
+    sign_triage(job, engineer)
+    job = at_stage(job, "certification")
+    state(job, engineer)
+    (only,) = missing(job, by=engineer)
+    assert only.text == "No modification is recorded: there is nothing to certify."
+    assert only.url == f"/jobs/{job.number}/modifications/"
