@@ -19,6 +19,7 @@ def missing(job, *, by):
     page = reverse("jobs:job", args=[job.number])
     for reason in result(job).reasons:
         yield Blocker(text=reason, url=f"{page}#step-testday")
+    yield from _driven_by_another(job, by)
     yield from _unmet(job)
     for fault in photos.faults(job):
         yield Blocker(text=fault, url=reverse("jobs:photos", args=[job.number]))
@@ -53,6 +54,23 @@ def _decision(job):
     for changed in decision.differences(job, signed, decision.triage_of(job)):
         text = f"Changed since the triage was signed: {changed}"
         yield Blocker(text=text, url=reverse("testing:triage", args=[job.number]))
+
+
+def _driven_by_another(job, by):
+    """The outcome says that the signatory has driven the vehicle; somebody else's drive does not make that true.
+
+    The lane change is another matter: there the driver's and the signatory's names stand on the certificate.
+    """
+    if decision.need(job, decision.DRIVING_REPORT) != "required":
+        return
+    report = job.driving_reports.select_related("by").last()
+    if report is not None and report.by != by:
+        drove, page = report.by.full_name, reverse("testing:driving_report", args=[job.number])
+        text = (
+            f"{drove} drove for the driving report, and the certificate states that its signatory has driven the "
+            f"vehicle: either {drove} signs it, or {by.full_name} drives and reports as well."
+        )
+        yield Blocker(text=text, url=page)
 
 
 def _unmet(job):

@@ -127,3 +127,18 @@ def test_a_job_without_a_modification(engineer):
     (only,) = missing(job, by=engineer)
     assert only.text == "No modification is recorded: there is nothing to certify."
     assert only.url == f"/jobs/{job.number}/modifications/"
+
+
+def test_who_issues_on_a_driving_report_has_driven(engineer):
+    job, other = heavy_job(engineer), UserFactory(first_name="Bea", last_name="Second", authority_number="SIG-0099")
+    (only,) = missing(job, by=other)
+    assert only.text == (
+        f"{engineer.full_name} drove for the driving report, and the certificate states that its signatory has driven "
+        f"the vehicle: either {engineer.full_name} signs it, or Bea Second drives and reports as well."
+    )
+    assert only.url == f"/jobs/{job.number}/driving-report/"
+
+
+def test_a_lane_change_may_be_certified_by_another_signatory_than_the_one_who_countersigned(engineer):
+    other = UserFactory(first_name="Bea", last_name="Second", authority_number="SIG-0099")
+    assert texts(ready_job(engineer), other) == []
