@@ -120,22 +120,3 @@ def measurements_of(job):
         )
         for row in job.measurements.all()
     ]
-
-
-def instruments_of(booking):
-    """Instruments booked for the day, each with the calibration that held then."""
-    return [
-        {
-            "name": item.name,
-            "kind": item.get_kind_display(),
-            "serial": item.serial,
-            "calibration": item.certificate,
-            "calibrated_until": item.valid_to and item.valid_to.isoformat(),
-        }
-        for item in booking.instruments.all()
-    ]
-
-
-def crew_of(booking):
-    """Everybody booked beside the driver."""
-    return [{"name": member.name} for member in booking.observers.all()]

@@ -3,6 +3,7 @@
 from certificates import meeting
 from certificates import record_of_sheet as sheet
 from certificates.moments import when
+from certificates.record_of_booked import booked_of
 from testing.models import TestDay
 from testing.testday.result import latest_day, required
 from testing.triage import decision
@@ -64,17 +65,11 @@ def _day(day):
     runs = list(day.runs.select_related("by", "struck__by").prefetch_related("photos").order_by("number"))
     booking = day.booking
     return {
-        "site": booking.site.name,
-        "place": booking.site.place,
-        "surface": booking.site.surface,
-        "time_zone": booking.site.time_zone,
+        **booked_of(day),
         "starts_at": when(booking.starts_at),
         "ends_at": when(booking.ends_at),
         "called_off_because": booking.cancelled_because,
         "opened_by": day.opened_by.full_name,
-        "driver": _driver(booking.driver),
-        "crew": sheet.crew_of(booking),
-        "instruments": sheet.instruments_of(booking),
         "checks": sheet.checks_of(day),
         "work_up": {key: day.work_up[key] for key in _WORK_UP if key in day.work_up},
         "runs": [_run(run) for run in runs],
@@ -85,15 +80,6 @@ def _day(day):
         "weather": _weather(runs),
         "statement": _statement(getattr(day, "statement", None)),
         **sheet.sheet_of(day),
-    }
-
-
-def _driver(member):
-    return {
-        "name": member.name,
-        "skill_evidence": member.skill_evidence,
-        "evidence_valid_to": member.evidence_valid_to and member.evidence_valid_to.isoformat(),
-        "mass_kg": member.mass_kg,
     }
 
 

@@ -44,7 +44,7 @@ def at_stage(job, stage):
     return Job.objects.get(pk=job.pk)
 
 
-def day_of_testing(job, engineer, *, safe=True, driver=None, site=None):
+def day_of_testing(job, engineer, *, safe=True, driver=None, site=None, instruments=()):
     """A test day with a failed run, a struck run, one that does not count, and clean ones to the target."""
     booking = Booking.objects.create(
         job=job,
@@ -54,6 +54,7 @@ def day_of_testing(job, engineer, *, safe=True, driver=None, site=None):
         ends_at=STARTS + timedelta(hours=3),
         booked_by=engineer,
     )
+    booking.instruments.set(instruments)
     CoverFactory(job=job)
     day = open_day(job=at_stage(job, "testday"), by=engineer)
     run(day, engineer, "tm1", 80, outcome="cones", cones_moved=2, remark="Entered late")

@@ -91,7 +91,11 @@ def test_all_of_it_is_told_in_the_report(job, engineer):
     report = PdfReader(BytesIO(papers.read(certificate, papers.REPORT)))
     text = " ".join(" ".join(page.extract_text() for page in report.pages).split())
     for told in (
-        *("Ines Observer", "Anemometer Windmate, W-77, calibrated until 4 March 2027"),
+        *(
+            "Ines Observer",
+            "Anemometer Windmate (booked after the day was opened",
+            "W-77 K-12 not recorded 4 March 2027",
+        ),
         *(
             "2,279.5 kg",
             "2,281.5 kg",
