@@ -8,6 +8,7 @@ from datetime import timedelta
 from certificates.moments import when
 from testing.testday.models import LoggedPass
 from testing.testday.procedure import lane_change
+from testing.testday.procedures import measured
 
 # Longer than sending takes with reception.
 WAITED = timedelta(minutes=1)
@@ -109,6 +110,8 @@ def measurements_of(job):
         signed(
             row,
             procedure=row.procedure,
+            title=measured(row.procedure).title,
+            measured=_measured(row),
             measured_on=row.measured_on.isoformat(),
             values=row.values,
             limits=row.limits,
@@ -120,3 +123,16 @@ def measurements_of(job):
         )
         for row in job.measurements.all()
     ]
+
+
+def _measured(row):
+    """Each value under the name that people know, with its unit; what the judgement took from the file as well."""
+    kind = measured(row.procedure)
+    fields = {field.name: (field.label, field.unit) for field, _ in kind.fields}
+    named = [(*fields.get(name, _of_the_file(name)), value) for name, value in row.values.items()]
+    return [{"label": label, "unit": unit, "value": value} for label, unit, value in named]
+
+
+def _of_the_file(name):
+    what, _, unit = name.rpartition("_")
+    return f"{what.upper()}, from the file", unit
