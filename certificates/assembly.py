@@ -7,7 +7,6 @@ from certificates import checking, outcomes, words
 from certificates.moments import when
 from certificates.record_of_sheet import measurements_of
 from certificates.record_of_testing import (
-    cautions_of,
     covers_of,
     driving_report_of,
     rules_of,
@@ -84,7 +83,6 @@ def record_of(job, place):
             "measurements": measurements_of(job),
             "cover": covers_of(job),
             "documents": [_document(document) for document in job.vehicle.documents.all()],
-            "cautions": cautions_of(job),
             "limits": outcomes.limits_of(outcome),
         }
     )

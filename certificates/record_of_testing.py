@@ -55,12 +55,6 @@ def test_days_of(job):
     return [{"decides": day == decisive, **_day(day)} for day in days.order_by("pk")]
 
 
-def cautions_of(job):
-    """What the crew was told to watch, each sentence once."""
-    days = TestDay.objects.filter(booking__job=job).order_by("pk")
-    return list(dict.fromkeys(text for day in days for text in day.work_up.get("cautions", ())))
-
-
 def _day(day):
     runs = list(day.runs.select_related("by", "struck__by").prefetch_related("photos").order_by("number"))
     booking = day.booking
@@ -70,6 +64,7 @@ def _day(day):
         "ends_at": when(booking.ends_at),
         "called_off_because": booking.cancelled_because,
         "opened_by": day.opened_by.full_name,
+        "told": day.work_up.get("cautions", []),
         "checks": sheet.checks_of(day),
         "work_up": {key: day.work_up[key] for key in _WORK_UP if key in day.work_up},
         "runs": [_run(run) for run in runs],
