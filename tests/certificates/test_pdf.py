@@ -11,7 +11,9 @@ import pytest
 from pypdf import PdfReader
 
 from certificates import papers, pdf
+from certificates import words as written
 from certificates.services import issue
+from jobs.models import Workshop
 from tests.certificates_factories import heavy_job, photo, ready_job, sign_triage, state, untested_job
 from tests.factories import JobFactory, OwnerFactory
 
@@ -186,3 +188,22 @@ def test_a_name_cannot_bring_markup_into_the_page(engineer):
     job.owner = owner
     job.save()
     assert '<img src="file:///etc/hostname">' in words(papers.read(issue(job=job, by=engineer), papers.CERTIFICATE))
+
+
+@pytest.mark.parametrize("times", [30, 60, 90])
+def test_long_conditions_never_leave_the_signature_alone(engineer, times):
+    job = ready_job(engineer)
+    written.write(job=job, by=engineer, texts={"conditions": "No tow bar above 750 kg is fitted to it. " * times})
+    reader = PdfReader(BytesIO(papers.read(issue(job=job, by=engineer), papers.CERTIFICATE)))
+    last = " ".join(reader.pages[-1].extract_text().split())
+    assert "Declaration and signature" in last and "Local codes and the judgement" in last
+
+
+def test_both_papers_name_the_house_and_the_vehicle_as_certified(engineer, admin_user):
+    Workshop.objects.create(name="Wattle Engineering", address="1 Creek Road, Saltbush NSW 2999", saved_by=admin_user)
+    certificate = issue(job=ready_job(engineer), by=engineer)
+    for kind in papers.KINDS:
+        text = words(papers.read(certificate, kind))
+        assert "Wattle Engineering, 1 Creek Road, Saltbush NSW 2999" in text
+        assert f"Rise, as certified {RISE_MM:.2f} mm" in text
+        assert "Tyres, as certified 285/70R17" in text and "Seats, as certified 5" in text
