@@ -100,7 +100,7 @@ def demand_of(work_up):
     """The least lateral acceleration that the course asks for at each speed of the climb."""
     ladder = work_up["speeds"]["ladder_kmh"]
     rows = [row for row in work_up.get("demand") or () if row["speed_kmh"] in ladder]
-    return ", ".join(f"{row['speed_kmh']}{_NBSP}km/h {row['peak_lateral_g']:.2f}{_NBSP}g" for row in rows)
+    return [f"{row['speed_kmh']} km/h {row['peak_lateral_g']:.2f} g" for row in rows]
 
 
 @register.filter

@@ -8,10 +8,12 @@ import sys
 from io import BytesIO
 
 import pytest
+from django.core.management import call_command
 from pypdf import PdfReader
 
 from certificates import papers, pdf
 from certificates import words as written
+from certificates.models import Certificate
 from certificates.services import issue
 from jobs.models import Workshop
 from tests.certificates_factories import heavy_job, photo, ready_job, sign_triage, state, untested_job
@@ -207,3 +209,9 @@ def test_both_papers_name_the_house_and_the_vehicle_as_certified(engineer, admin
         assert "Wattle Engineering, 1 Creek Road, Saltbush NSW 2999" in text
         assert f"Rise, as certified {RISE_MM:.2f} mm" in text
         assert "Tyres, as certified 285/70R17" in text and "Seats, as certified 5" in text
+
+
+def test_an_ordinary_lane_change_certificate_with_a_house_and_a_key_fits_one_page(db):
+    call_command("load_demo", verbosity=0)
+    reader = PdfReader(BytesIO(papers.read(Certificate.objects.get(), papers.CERTIFICATE)))
+    assert len(reader.pages) == 1
