@@ -7,18 +7,16 @@ from certificates import checking, outcomes, words
 from certificates.moments import when
 from certificates.record_of_sheet import measurements_of
 from certificates.record_of_testing import (
-    cautions_of,
     covers_of,
     driving_report_of,
     rules_of,
     test_days_of,
     triage_of,
 )
+from certificates.record_of_vehicle import certified_of, vehicle_of, workshop_of
 from testing.triage.canonical import plain
-from vehicles.calculations import ranges
 
 SCHEMA = "certificate 2"
-_WORDS = ("make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "fuel", "tyre", "esc")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,7 +69,9 @@ def record_of(job, place):
                 "opened_at": when(job.created_at),
             },
             "owner": {"name": job.owner.name},
-            "vehicle": _vehicle(job.vehicle),
+            "workshop": workshop_of(),
+            "vehicle": vehicle_of(job.vehicle),
+            "certified": certified_of(job),
             "modifications": [_modification(mod) for mod in job.vehicle.modifications.all()],
             "words": words.written(job),
             "rules": rules_of(job),
@@ -81,17 +81,9 @@ def record_of(job, place):
             "measurements": measurements_of(job),
             "cover": covers_of(job),
             "documents": [_document(document) for document in job.vehicle.documents.standing()],
-            "cautions": cautions_of(job),
             "limits": outcomes.limits_of(outcome),
         }
     )
-
-
-def _vehicle(vehicle):
-    facts = {name: getattr(vehicle, name) for name in (*_WORDS, *ranges.VEHICLE)}
-    if facts["market_value_aud"] is not None:
-        facts["market_value_aud"] = f"{facts['market_value_aud']:.2f}"
-    return {"name": vehicle.name, **facts}
 
 
 def _modification(modification):

@@ -17,7 +17,8 @@ class Correctable:
     key: str
 
     def read(self, record):
-        return record[self.group][self.key]
+        # A record from before the fact was kept has no place for it.
+        return record[self.group].get(self.key, "")
 
     def write(self, record, value):
         record[self.group][self.key] = value
@@ -43,6 +44,7 @@ FIELDS = (
     Correctable(name="model", title="Model", group="vehicle", key="model"),
     Correctable(name="built_year", title="Year built", group="vehicle", key="built_year"),
     Correctable(name="vin", title="VIN", group="vehicle", key="vin"),
+    Correctable(name="chassis_number", title="Chassis number", group="vehicle", key="chassis_number"),
     Correctable(name="plate", title="Plate", group="vehicle", key="plate"),
     Correctable(name="plate_state", title="State of the plate", group="vehicle", key="plate_state"),
     *(CorrectableWords(name=part, title=title, group="words", key=part) for part, title in PARTS),

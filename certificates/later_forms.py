@@ -38,7 +38,18 @@ class CorrectForm(IssueForm):
         return clean_identity(self.cleaned_data["plate"])
 
     def clean_vin(self):
-        return clean_identity(self.cleaned_data["vin"])
+        given = clean_identity(self.cleaned_data["vin"])
+        if self.before["vin"] and not given:
+            raise forms.ValidationError(
+                f"Empty is not usable: the certificate speaks of VIN {self.before['vin']}. Allowed: the right VIN."
+            )
+        return given
+
+    def clean_chassis_number(self):
+        given = self.cleaned_data["chassis_number"].upper()
+        if self.before["chassis_number"] and not (given or self.before["vin"]):
+            raise forms.ValidationError("Empty is not usable: nothing else says which vehicle this is.")
+        return given
 
     def _check(self, field, value):
         # The rules of the vehicle itself, for the value as it is kept and not as it was typed.

@@ -37,7 +37,7 @@ NO_TEST = Outcome(
     title="No driving test required",
     statement=(
         "Under the rules named here, the modifications of the vehicle described call for neither a lane-change test "
-        "nor a driving report. No driving test was carried out for this certificate."
+        "nor a driving report, and neither was carried out for this certificate. What was measured is named in it."
     ),
 )
 

@@ -18,7 +18,11 @@ MANY_PHOTOS = 6
 
 
 def certificate(record, *, data=None, **sealed):
-    """One page that stands by itself. ``data``: the canonical record, where the caller has written it already."""
+    """The paper that stands by itself, on one page unless its conditions or modifications are long.
+
+    Limits and signature are kept together: what runs over never leaves the signature alone. ``data``:
+    the canonical record, where the caller has written it already. Without a seal it is a draft.
+    """
     return _written("certificates/pdf/certificate.html", record, data=data, **sealed)
 
 

@@ -8,6 +8,7 @@ from datetime import timedelta
 from certificates.moments import when
 from testing.testday.models import LoggedPass
 from testing.testday.procedure import lane_change
+from testing.testday.procedures import measured
 
 # Longer than sending takes with reception.
 WAITED = timedelta(minutes=1)
@@ -109,6 +110,8 @@ def measurements_of(job):
         signed(
             row,
             procedure=row.procedure,
+            title=measured(row.procedure).title,
+            measured=_measured(row),
             measured_on=row.measured_on.isoformat(),
             values=row.values,
             limits=row.limits,
@@ -122,20 +125,14 @@ def measurements_of(job):
     ]
 
 
-def instruments_of(booking):
-    """Instruments booked for the day, each with the calibration that held then."""
-    return [
-        {
-            "name": item.name,
-            "kind": item.get_kind_display(),
-            "serial": item.serial,
-            "calibration": item.certificate,
-            "calibrated_until": item.valid_to and item.valid_to.isoformat(),
-        }
-        for item in booking.instruments.all()
-    ]
+def _measured(row):
+    """Each value under the name that people know, with its unit; what the judgement took from the file as well."""
+    kind = measured(row.procedure)
+    fields = {field.name: (field.label, field.unit) for field, _ in kind.fields}
+    named = [(*fields.get(name, _of_the_file(name)), value) for name, value in row.values.items()]
+    return [{"label": label, "unit": unit, "value": value} for label, unit, value in named]
 
 
-def crew_of(booking):
-    """Everybody booked beside the driver."""
-    return [{"name": member.name} for member in booking.observers.all()]
+def _of_the_file(name):
+    what, _, unit = name.rpartition("_")
+    return f"{what.upper()}, from the file", unit

@@ -1,7 +1,9 @@
 """The part of the record that testing wrote down: decision, days, runs, statement, report. Copied, never judged."""
 
+from certificates import meeting
 from certificates import record_of_sheet as sheet
 from certificates.moments import when
+from certificates.record_of_booked import booked_of
 from testing.models import TestDay
 from testing.testday.result import latest_day, required
 from testing.triage import decision
@@ -19,8 +21,16 @@ def triage_of(job):
         "signed_at": when(signed.at),
         "category": signed.results["category"],
         "height": signed.results["height"],
-        "requirements": signed.results["requirements"],
+        "requirements": _requirements(job, signed),
     }
+
+
+def _requirements(job, signed):
+    """The lines as they were signed, and with each required one what meets it."""
+    met = meeting.told(job)
+    return [
+        {**line, "met": met[line["code"]]} if line["code"] in met else line for line in signed.results["requirements"]
+    ]
 
 
 def _signatory(signed):
@@ -45,27 +55,16 @@ def test_days_of(job):
     return [{"decides": day == decisive, **_day(day)} for day in days.order_by("pk")]
 
 
-def cautions_of(job):
-    """What the crew was told to watch, each sentence once."""
-    days = TestDay.objects.filter(booking__job=job).order_by("pk")
-    return list(dict.fromkeys(text for day in days for text in day.work_up.get("cautions", ())))
-
-
 def _day(day):
     runs = list(day.runs.select_related("by", "struck__by").prefetch_related("photos").order_by("number"))
     booking = day.booking
     return {
-        "site": booking.site.name,
-        "place": booking.site.place,
-        "surface": booking.site.surface,
-        "time_zone": booking.site.time_zone,
+        **booked_of(day),
         "starts_at": when(booking.starts_at),
         "ends_at": when(booking.ends_at),
         "called_off_because": booking.cancelled_because,
         "opened_by": day.opened_by.full_name,
-        "driver": _driver(booking.driver),
-        "crew": sheet.crew_of(booking),
-        "instruments": sheet.instruments_of(booking),
+        "told": day.work_up.get("cautions", []),
         "checks": sheet.checks_of(day),
         "work_up": {key: day.work_up[key] for key in _WORK_UP if key in day.work_up},
         "runs": [_run(run) for run in runs],
@@ -76,15 +75,6 @@ def _day(day):
         "weather": _weather(runs),
         "statement": _statement(getattr(day, "statement", None)),
         **sheet.sheet_of(day),
-    }
-
-
-def _driver(member):
-    return {
-        "name": member.name,
-        "skill_evidence": member.skill_evidence,
-        "evidence_valid_to": member.evidence_valid_to and member.evidence_valid_to.isoformat(),
-        "mass_kg": member.mass_kg,
     }
 
 

@@ -1,12 +1,14 @@
 from django.urls import path
 
-from certificates.views import audits, bringing, check, issuing, later, papers, register
+from certificates.views import audits, bringing, check, issuing, later, papers, register, requirements
 
 app_name = "certificates"
 urlpatterns = [
     path("jobs/<slug:number>/certificate/preview/", issuing.preview, name="preview"),
     path("jobs/<slug:number>/certificate/pages/", issuing.pages, name="pages"),
     path("jobs/<slug:number>/certificate/draft.pdf", issuing.draft, name="draft"),
+    path("jobs/<slug:number>/certificate/draft-certificate.pdf", issuing.draft_certificate, name="draft_certificate"),
+    path("jobs/<slug:number>/certificate/requirements/", requirements.requirements, name="requirements"),
     path("jobs/<slug:number>/certificate/words/", issuing.edit_words, name="words"),
     path("jobs/<slug:number>/certificate/issue/", issuing.issue, name="issue"),
     path("check/", check.enter_code, name="enter_code"),

@@ -35,7 +35,8 @@ def _open(job):
 # What a vehicle is built and rated as stays when it is brought again; what is weighed and measured
 # of the day is asked for anew, and modifications are written down anew.
 COPIED = (
-    *("make", "model", "built_year", "vin", "plate", "plate_state", "adr_category", "gvm_kg", "seats"),
+    *("make", "model", "built_year", "vin", "chassis_number", "plate", "plate_state"),
+    *("adr_category", "gvm_kg", "seats"),
     *("front_axle_rating_kg", "rear_axle_rating_kg", "wheelbase_mm", "fuel", "fuel_tank_l", "tyre", "esc"),
     *ranges.PLACES,
     *SEAT_ROWS,

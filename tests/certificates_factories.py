@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from django.core.files.base import ContentFile
 from django.db import transaction
 
+from certificates import meeting
 from certificates.seal import sha256_of
 from jobs.models import Job
 from testing.models import Booking, DriverStatement, DrivingReport, Run
@@ -28,12 +29,22 @@ def sign_triage(job, engineer):
     return decision.sign(job=job, by=engineer)
 
 
+def state(job, engineer):
+    """Say of every line that waits for the engineer's word what is behind it: the photos, or the inspection."""
+    photos = list(job.vehicle.documents.filter(kind="photo"))
+    said = {
+        line.code: {"documents": photos if line.code == "PHOTOS" else [], "words": f"Seen and in order: {line.title}"}
+        for line in meeting.asked(job)
+    }
+    return meeting.say(job=job, by=engineer, said=said)
+
+
 def at_stage(job, stage):
     Job.objects.filter(pk=job.pk).update(stage=stage)
     return Job.objects.get(pk=job.pk)
 
 
-def day_of_testing(job, engineer, *, safe=True, driver=None, site=None):
+def day_of_testing(job, engineer, *, safe=True, driver=None, site=None, instruments=()):
     """A test day with a failed run, a struck run, one that does not count, and clean ones to the target."""
     booking = Booking.objects.create(
         job=job,
@@ -43,6 +54,7 @@ def day_of_testing(job, engineer, *, safe=True, driver=None, site=None):
         ends_at=STARTS + timedelta(hours=3),
         booked_by=engineer,
     )
+    booking.instruments.set(instruments)
     CoverFactory(job=job)
     day = open_day(job=at_stage(job, "testday"), by=engineer)
     run(day, engineer, "tm1", 80, outcome="cones", cones_moved=2, remark="Entered late")
@@ -101,6 +113,7 @@ def ready_job(engineer, **details):
     sign_triage(job, engineer)
     day_of_testing(job, engineer)
     photo(job)
+    state(job, engineer)
     return at_stage(job, "certification")
 
 
@@ -117,6 +130,7 @@ def heavy_job(engineer, *, safe=True):
         safe=safe,
         by=engineer,
     )
+    state(job, engineer)
     return at_stage(job, "certification")
 
 
@@ -125,6 +139,7 @@ def untested_job(engineer):
     """A small change that calls for no test at all."""
     job = JobFactory(modifications=[("suspension_lift", {"front_mm": 20.0, "rear_mm": 20.0})])
     sign_triage(job, engineer)
+    state(job, engineer)
     return at_stage(job, "certification")
 
 

@@ -178,6 +178,8 @@ TABLE = {
     "certificates:preview": {ENGINEER},
     "certificates:pages": {ENGINEER},
     "certificates:draft": {ENGINEER},
+    "certificates:draft_certificate": {ENGINEER},
+    "certificates:requirements": {ENGINEER},
     "certificates:words": {ENGINEER},
     "certificates:issue": {ENGINEER},
     "certificates:enter_code": PUBLIC,

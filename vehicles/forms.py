@@ -45,11 +45,12 @@ class VehicleForm(forms.ModelForm):
     class Meta:
         model = Vehicle
         fields = [
-            "make", "model", "built_year", "vin", "plate", "plate_state", "adr_category",
+            "make", "model", "built_year", "vin", "chassis_number", "plate", "plate_state", "adr_category",
             *ranges.VEHICLE, *ranges.PLACES, *measured.COLUMNS, "lift_raised_axle", "fuel", "tyre", "esc",
         ]  # fmt: skip
         help_texts = {
             "vin": "17 characters, from the plate or the papers.",
+            "chassis_number": "Where the vehicle is older than VINs are.",
             "tyre": "As before the change: 265/65R17.",
             "lift_raised_axle": _HELP["lift_raised_axle"],
         }
@@ -68,7 +69,7 @@ class VehicleForm(forms.ModelForm):
             self.fields[name] = field(row=row, required=False, help_text=_HELP.get(name, ""))
         set_out(
             self,
-            ("Identity", ["make", "model", "built_year", "vin", "plate", "plate_state"]),
+            ("Identity", ["make", "model", "built_year", "vin", "chassis_number", "plate", "plate_state"]),
             ("Ratings", ["adr_category", "gvm_kg", "seats", "front_axle_rating_kg", "rear_axle_rating_kg"]),
             ("As weighed", [*_WEIGHED, "missing_equipment_kg", "fuel", "fuel_tank_l", "fuel_level"]),
             (
@@ -90,6 +91,9 @@ class VehicleForm(forms.ModelForm):
 
     def clean_vin(self):
         return clean_identity(self.cleaned_data["vin"])
+
+    def clean_chassis_number(self):
+        return self.cleaned_data["chassis_number"].upper()
 
     def clean_plate(self):
         return clean_identity(self.cleaned_data["plate"])

@@ -44,6 +44,8 @@ class Vehicle(models.Model):
         db_index=True,
         validators=[RegexValidator(r"^[A-HJ-NPR-Z0-9]{17}$", "A VIN has 17 characters and no I, O or Q.")],
     )
+    # Vehicles built before VINs were given have only this.
+    chassis_number = models.CharField(max_length=30, blank=True)
     plate = models.CharField(max_length=10, blank=True, db_index=True)
     plate_state = models.CharField(max_length=3, blank=True, choices=PLATE_STATES)
 

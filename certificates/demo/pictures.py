@@ -20,6 +20,20 @@ def drawn(caption):
     draw.line([(40, 530), (920, 530)], INK, 2)
     draw.line([(480, 430), (480, 530)], ACCENT, 3)
     draw.text((40, 560), caption, INK, font=ImageFont.load_default(34))
+    return _upload(image)
+
+
+def written(caption):
+    """A sheet of paper with the caption as its heading and nothing to read on it, as an uploaded PNG."""
+    image = Image.new("RGB", (640, 900), PAPER)
+    draw = ImageDraw.Draw(image)
+    draw.text((50, 50), caption, INK, font=ImageFont.load_default(26))
+    for y in range(140, 820, 40):
+        draw.line([(50, y), (590 if y % 120 else 380, y)], INK, 2)
+    return _upload(image)
+
+
+def _upload(image):
     data = BytesIO()
     image.save(data, "PNG")
     return SimpleUploadedFile("drawing.png", data.getvalue(), "image/png")

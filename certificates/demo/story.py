@@ -6,9 +6,10 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from certificates import meeting
 from certificates.demo import owner_side
 from certificates.demo.clock import at
-from certificates.demo.pictures import drawn
+from certificates.demo.pictures import drawn, written
 from certificates.services import issue
 from jobs import services as desk_acts
 from jobs import stages
@@ -71,6 +72,15 @@ class Story:
                     job=self.job,
                     upload=drawn(caption),
                     kind="photo",
+                    caption=caption,
+                    content_type="image/png",
+                )
+            for caption in self.spec.get("papers", ()):
+                desk_acts.add_document(
+                    by=desk,
+                    job=self.job,
+                    upload=written(caption),
+                    kind="paper",
                     caption=caption,
                     content_type="image/png",
                 )
@@ -170,9 +180,19 @@ class Story:
             )
         with at(start + timedelta(minutes=160)):
             signing.countersign(day=self.day, by=engineer, safe=True, remark="", signed_name=engineer.full_name)
+        with at(start + timedelta(hours=25)):
+            self.state_what_is_met()
         with at(start + timedelta(hours=26)):
             self.move_on("engineer")
             issue(job=self.job, by=engineer, secret=self.secret)
+
+    def state_what_is_met(self):
+        files = {document.caption: document for document in self.job.vehicle.documents.all()}
+        said = {
+            code: {**parts, "documents": [files[caption] for caption in parts.get("documents", ())]}
+            for code, parts in self.spec["met"].items()
+        }
+        meeting.say(job=self.job, by=self.people["engineer"], said=said)
 
     def load(self, mass):
         loading.record_loading(

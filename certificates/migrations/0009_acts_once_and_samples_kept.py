@@ -21,7 +21,7 @@ def find_new_owners(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("certificates", "0007_bring_in")]
+    dependencies = [("certificates", "0008_what_meets_a_requirement")]
 
     operations = [
         migrations.AddField("audit", "numbers", models.FileField(blank=True, max_length=200, upload_to="audits/")),

@@ -6,6 +6,7 @@ from .contact import NewOwnerContact
 from .event import Event
 from .imported import ImportedCertificate
 from .line import RegisterKey, RegisterLine
+from .met import MetBy
 from .visits import Visits
 from .words import Words
 
@@ -14,6 +15,7 @@ __all__ = [
     "Certificate",
     "Event",
     "ImportedCertificate",
+    "MetBy",
     "NewOwnerContact",
     "RegisterKey",
     "RegisterLine",

@@ -104,6 +104,14 @@ def climb_in_words(test_day):
     return plots.described(test_day)
 
 
+@register.filter
+def met_parts(met):
+    """What met a requirement, part by part."""
+    files = [f"{document['kind']} “{document['caption']}”" for document in met.get("documents", ())]
+    said = (met.get(name, "").removesuffix(".") for name in ("sheet", "measured", "words"))
+    return [*filter(None, said), *files]
+
+
 def yes_or_no(value):
     return ("yes" if value else "no") if isinstance(value, bool) else value
 

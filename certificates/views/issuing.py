@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from certificates import authority, pdf, photos, services, sheets, words
+from certificates import authority, others, pdf, photos, services, sheets, words
 from certificates.assembly import Place, record_of
 from certificates.forms import IssueForm, WordsForm
 from certificates.gaps import missing
@@ -22,23 +22,39 @@ def _draft_record(request, job):
     return record_of(job, Place(by=request.user, authority_number=number, issued_at=timezone.now(), issued_on=today))
 
 
-def _draft_pdf(request, job):
-    return pdf.report(_draft_record(request, job), photos=photos.for_draft(job))
+def _drafts(request, job):
+    """Both papers as they would look, by their title."""
+    record = _draft_record(request, job)
+    yield "Certificate", pdf.certificate(record)
+    yield "Report", pdf.report(record, photos=photos.for_draft(job))
+
+
+def _draft(job, kind, content):
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{job.number}-{kind}.pdf"'
+    response["Cache-Control"] = "private, no-store"
+    return response
 
 
 @allow("certificates.issue")
 def preview(request, number):
-    """What the certificate would rest on, what is missing, and the report as it will look."""
+    """What the certificate would rest on, what is missing, and both papers as they will look."""
     job = job_or_404(number)
-    context = {"job": job, "record": _draft_record(request, job), "missing": list(missing(job, by=request.user))}
+    context = {
+        "job": job,
+        "record": _draft_record(request, job),
+        "missing": list(missing(job, by=request.user)),
+        "others": others.of_same_vehicle(job),
+    }
     return render(request, "certificates/preview.html", context)
 
 
 @allow("certificates.issue")
 def pages(request, number):
-    """The pages of the draft as pictures; the review asks for them once it is shown."""
+    """The pages of both drafts as pictures; the review asks for them once it is shown."""
     job = job_or_404(number)
-    response = render(request, "certificates/_pages.html", {"pages": sheets.pictures(_draft_pdf(request, job))})
+    shown = [(title, sheets.pictures(content)) for title, content in _drafts(request, job)]
+    response = render(request, "certificates/_pages.html", {"papers": shown})
     response["Cache-Control"] = "private, no-store"
     return response
 
@@ -47,10 +63,14 @@ def pages(request, number):
 def draft(request, number):
     """The report as PDF, marked as a draft: no number, no seal."""
     job = job_or_404(number)
-    response = HttpResponse(_draft_pdf(request, job), content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{job.number}-draft.pdf"'
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return _draft(job, "draft", pdf.report(_draft_record(request, job), photos=photos.prepared(job)))
+
+
+@allow("certificates.issue")
+def draft_certificate(request, number):
+    """The certificate itself as PDF, marked as a draft."""
+    job = job_or_404(number)
+    return _draft(job, "draft-certificate", pdf.certificate(_draft_record(request, job)))
 
 
 @allow("certificates.issue")
@@ -87,6 +107,7 @@ def issue(request, number):
         "form": form,
         "record": _draft_record(request, job),
         "missing": list(missing(job, by=request.user)),
+        "others": others.of_same_vehicle(job),
         "has_key": keys.has_key(request.user),
     }
     return render(request, "certificates/issue.html", context)

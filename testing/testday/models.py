@@ -19,6 +19,8 @@ class TestDay(AppendOnly):
     booking = models.OneToOneField(Booking, on_delete=models.PROTECT, related_name="test_day")
     inputs = models.JSONField()
     work_up = models.JSONField()
+    # Site, driver, crew and instruments as they were; empty on days from before they were copied.
+    booked = models.JSONField(default=dict, blank=True)
     opened_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     opened_at = models.DateTimeField(auto_now_add=True)
 

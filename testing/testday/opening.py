@@ -7,6 +7,7 @@ from jobs.models import Job
 from testing.scheduling import go
 from testing.scheduling.conditions import conditions
 from testing.scheduling.services import standing_booking
+from testing.testday.as_booked import as_booked
 from testing.testday.models import TestDay
 from testing.testday.refused import Refused
 from testing.triage import decision
@@ -27,7 +28,11 @@ def open_day(*, job, by):
     if day := TestDay.objects.filter(booking=booking).first():
         return day
     day = TestDay.objects.create(
-        booking=booking, inputs=plain(inputs_of(job)), work_up=plain(_complete_work_up(job)), opened_by=by
+        booking=booking,
+        inputs=plain(inputs_of(job)),
+        work_up=plain(_complete_work_up(job)),
+        booked=as_booked(booking),
+        opened_by=by,
     )
     record(job, by, f"Test day opened: {booking}", driver=booking.driver.name)
     return day

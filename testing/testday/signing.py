@@ -92,17 +92,20 @@ def countersign(*, day, by, safe, remark, signed_name, strokes=()):
 def sign_driving_report(*, job, by, **said):
     """The certifier's own drive. Signed once for the vehicle as it is; changed, or not safe, it is driven again."""
     job = Job.objects.select_for_update().get(pk=job.pk)
-    if reason := report_waits_for(job):
+    if reason := report_waits_for(job, by=by):
         raise Refused(reason)
     report = DrivingReport.objects.create(job=job, by=by, inputs=plain(inputs_of(job)), **said)
     record(job, by, f"Driving report signed: {'safe' if report.safe else 'not safe'} to drive")
     return report
 
 
-def report_waits_for(job):
-    """Why no driving report can be signed now, or an empty text."""
+def report_waits_for(job, *, by):
+    """Why this person can sign no driving report now, or an empty text.
+
+    Who issues the certificate must have driven: another signatory than the one who did drives again.
+    """
     last = job.driving_reports.last()
-    if last is not None and last.safe and not stale.since(last.inputs, job):
+    if last is not None and last.safe and last.by == by and not stale.since(last.inputs, job):
         return "The driving report is signed already; it is not changed any more."
     if job.stage != STEP_KEY:
         return f"{job.number} does not stand at the test day: move it on to there first."

@@ -34,3 +34,17 @@ def test_a_job_of_which_nothing_is_known_yet(engineer, as_, job):
 
 def test_only_the_engineer_sees_it(auditor, job, as_):
     assert as_(auditor).get(reverse("certificates:draft", args=[job.number])).status_code == 403
+
+
+def test_the_certificate_itself_is_a_draft_too(engineer, as_):
+    job = ready_job(engineer)
+    response = as_(engineer).get(reverse("certificates:draft_certificate", args=[job.number]))
+    (page,) = PdfReader(BytesIO(response.content)).pages
+    text = " ".join(page.extract_text().split())
+    assert "DRAFT, not a certificate" in text and "DRAFT: not signed, not sealed, no number." in text
+    assert "Lane-change test passed" in text
+
+
+def test_a_certificate_of_which_nothing_is_known_yet(engineer, as_, job):
+    response = as_(engineer).get(reverse("certificates:draft_certificate", args=[job.number]))
+    assert "No outcome yet" in PdfReader(BytesIO(response.content)).pages[0].extract_text()

@@ -17,8 +17,9 @@ from certificates.seal import sha256_of
 from certificates.services import issue
 from testing.models import CrewMember
 from testing.scheduling.models import Instrument
-from testing.testday.models import CheckException, Loading, LogFile, LoggedPass, Measurement, Release, RunPhoto, Stop
-from tests.certificates_factories import STARTS, ready_job
+from testing.testday import measuring
+from testing.testday.models import CheckException, Loading, LogFile, LoggedPass, Release, RunPhoto, Stop
+from tests.certificates_factories import STARTS, at_stage, ready_job
 
 X_M = [float(x) for x in range(0, 126, 5)]
 TRACE = {
@@ -61,7 +62,8 @@ def job(engineer):
     )
     day, run = booking.test_day, booking.test_day.runs.get(number=3)
     Loading.objects.create(
-        day=day, mass="tm1", places={"luggage": 10.0}, total_kg=2279.5, target_kg=2281.5, basis="weighed", met=True,
+        day=day, mass="tm1", places={"luggage": 10.0, "instruments": 12.5}, front_kg=1180.0, rear_kg=1099.5,
+        total_kg=2279.5, target_kg=2281.54, basis="weighed", met=True,
         restrained=True, sent_as=uuid.uuid4(), loaded_at=STARTS, by=engineer,
     )  # fmt: skip
     CheckException.objects.create(day=day, key="tilt_meter", reason="Roll was filmed instead.", by=engineer)
@@ -85,11 +87,12 @@ def job(engineer):
         run=run, file=ContentFile(picture(), name="p"), content_type="image/png", sha256=sha256_of(picture()),
         sent_as=uuid.uuid4(), by=engineer,
     )  # fmt: skip
-    Measurement.objects.create(
-        job=job, procedure="noise", measured_on=STARTS.date(), values={"level_db": 88.5}, limits={"level_db": 90.0},
-        instrument="Sound meter S-1", calibrated_until=STARTS.date(), met=True, by=engineer,
+    readings = {"first_dba": 91.0, "second_dba": 90.2, "third_dba": 90.6, "background_dba": 52.0, "engine_rpm": 4000}
+    measuring.record_measurement(
+        job=at_stage(job, "testday"), by=engineer, procedure="noise", measured_on=STARTS.date(),
+        values={**readings, "signature_dba": 87.0}, instrument="Sound meter S-1", calibrated_until=STARTS.date(),
     )  # fmt: skip
-    return job
+    return at_stage(job, "certification")
 
 
 def test_all_of_it_is_told_in_the_report(job, engineer):
@@ -97,20 +100,37 @@ def test_all_of_it_is_told_in_the_report(job, engineer):
     report = PdfReader(BytesIO(papers.read(certificate, papers.REPORT)))
     text = " ".join(" ".join(page.extract_text() for page in report.pages).split())
     for told in (
-        *("Ines Observer", "Anemometer Windmate, W-77, calibrated until 4 March 2027"),
         *(
-            "2,279.5 kg",
-            "2,281.5 kg",
-            "weighed",
-            "within tolerance",
+            "Ines Observer",
+            "Anemometer Windmate (booked after the day was opened",
+            "W-77 K-12 not recorded 4 March 2027",
+        ),
+        *(
+            "Test Mass 1 weighed 2,279.5 kg 2,282 kg within tolerance; restrained.",
+            "Weighed: front axle 1,180 kg, rear axle 1,099.5 kg. Aboard: instruments 12.5 kg, luggage area 10 kg.",
             "Roll was filmed instead.",
             "A kangaroo on the strip.",
         ),
         *("runs.csv, pass 1", "80.0 km/h", "0.31 g", "7: 0.21 m", "Speed along the course, by the log"),
-        *("Photo 2: Run 3, 80 km/h", "Noise", "Sound meter S-1", "88.5"),
+        *("Photo 2: Run 3, 80 km/h", "Stationary noise test (LT4), 4 March 2026: met", "Sound meter S-1"),
+        *("First reading 91 dB(A)", "Above the signature level, at most 5 dB Allowance above the signature level"),
+        *("Rolls at about", "estimate, not measured"),
+        *("Least lateral acceleration that the course asks for: 80 km/h 0.26 g", "What the crew was told"),
     ):
         assert told in text, told
     assert len(report.pages[0].images) == 2
+    assert "On the wheels" not in text
+    short = PdfReader(BytesIO(papers.read(certificate, papers.CERTIFICATE)))
+    text = " ".join(" ".join(page.extract_text() for page in short.pages).split())
+    assert "2,282 kg; loaded to 2,279.5 kg, weighed" in text
+    assert "Stationary noise test (LT4), 4 March 2026: met." in text
+
+
+def test_what_a_measured_sheet_did_not_meet_is_printed_with_it(job, engineer):
+    record = json.loads(json.dumps(issue(job=job, by=engineer).record))
+    record["measurements"][0] |= {"met": False, "findings": ["94 dB(A), at most 92 dB(A) allowed"]}
+    html, _ = pdf.laid_out("certificates/pdf/report.html", record, seal="a" * 64, photos={})
+    assert "94 dB(A), at most 92 dB(A) allowed." in html
 
 
 def test_the_plots_come_from_the_sealed_record_alone(job, engineer):
@@ -137,6 +157,15 @@ def test_what_a_drop_out_of_a_log_hides_is_a_dash_in_the_report(job, engineer):
     assert "80.0 ± 0.3 km/h" in row and row.count(">–<") == 3 and "7: 0.21 m, 2 unseen" in row
     assert "no samples from 3.99 to 4.51 s (run 3)" in html
     assert pictures["path:1"][1].count(b'<polyline class="line"') == 2
+
+
+def test_what_was_seen_of_a_run_stands_beside_it(job, engineer):
+    record = json.loads(json.dumps(issue(job=job, by=engineer).record))
+    seen = {"cones": [7, 9], "gust_mps": 2.9, "roll_deg": 8.5, "wheel_lift": True, "driver_stops": True}
+    record["test_days"][0]["runs"][0] |= seen
+    html, _ = pdf.laid_out("certificates/pdf/report.html", record, seal="a" * 64, photos={})
+    told = "; cones 7, 9 struck; gust 2.9 m/s; roll 8.5°; a wheel lifted; the driver did not want to go on"
+    assert html.replace("\N{NO-BREAK SPACE}", " ").count(told) == 1
 
 
 @pytest.mark.parametrize("what", ["photo", "log"])

@@ -12,6 +12,7 @@ from tests.certificates_factories import (
     ready_job,
     run,
     sign_triage,
+    state,
     untested_job,
 )
 from tests.factories import JobFactory, UserFactory
@@ -53,6 +54,7 @@ def test_a_driver_who_is_not_satisfied(engineer):
     job = JobFactory()
     sign_triage(job, engineer)
     day_of_testing(job, engineer, safe=False)
+    state(job, engineer)
     (only,) = texts(at_stage(job, "certification"), engineer)
     assert "does not call the vehicle safe to drive: Steady." in only
 
@@ -60,6 +62,7 @@ def test_a_driver_who_is_not_satisfied(engineer):
 def test_a_test_that_was_never_driven(engineer):
     job = JobFactory()
     sign_triage(job, engineer)
+    state(job, engineer)
     assert texts(at_stage(job, "certification"), engineer) == ["The test day has not been opened."]
 
 
@@ -102,3 +105,40 @@ def test_a_run_that_comes_after_the_drivers_signature_is_looked_at_first(enginee
     run(day, engineer, "tm2", 110, outcome="cones", cones_moved=1)
     (found,) = texts(job, engineer)
     assert found.startswith("Run 11 (") and found.endswith("reached the sheet after the driver had signed.")
+
+
+def test_a_vehicle_without_vin_and_without_chassis_number(engineer):
+    job = untested_job(engineer)
+    job.vehicle.vin = ""
+    job.vehicle.save()
+    (only,) = missing(job, by=engineer)
+    assert only.text == "Neither VIN nor chassis number is known: nothing says which vehicle this is."
+    assert only.url == f"/jobs/{job.number}/vehicle/#id_vin"
+    job.vehicle.chassis_number = "FJ40-12345"
+    job.vehicle.save()
+    assert texts(job, engineer) == []
+
+
+def test_a_job_without_a_modification(engineer):
+    job = JobFactory(modifications=[])
+    sign_triage(job, engineer)
+    job = at_stage(job, "certification")
+    state(job, engineer)
+    (only,) = missing(job, by=engineer)
+    assert only.text == "No modification is recorded: there is nothing to certify."
+    assert only.url == f"/jobs/{job.number}/modifications/"
+
+
+def test_who_issues_on_a_driving_report_has_driven(engineer):
+    job, other = heavy_job(engineer), UserFactory(first_name="Bea", last_name="Second", authority_number="SIG-0099")
+    (only,) = missing(job, by=other)
+    assert only.text == (
+        f"{engineer.full_name} drove for the driving report, and the certificate states that its signatory has driven "
+        f"the vehicle: either {engineer.full_name} signs it, or Bea Second drives and reports as well."
+    )
+    assert only.url == f"/jobs/{job.number}/driving-report/"
+
+
+def test_a_lane_change_may_be_certified_by_another_signatory_than_the_one_who_countersigned(engineer):
+    other = UserFactory(first_name="Bea", last_name="Second", authority_number="SIG-0099")
+    assert texts(ready_job(engineer), other) == []

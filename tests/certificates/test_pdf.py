@@ -2,16 +2,21 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from io import BytesIO
 
 import pytest
+from django.core.management import call_command
 from pypdf import PdfReader
 
 from certificates import papers, pdf
+from certificates import words as written
+from certificates.models import Certificate
 from certificates.services import issue
-from tests.certificates_factories import heavy_job, photo, ready_job, sign_triage, untested_job
+from jobs.models import Workshop
+from tests.certificates_factories import heavy_job, photo, ready_job, sign_triage, state, untested_job
 from tests.factories import JobFactory, OwnerFactory
 
 
@@ -41,10 +46,10 @@ RISE_MM = 50 + ((17 * 25.4 + 2 * 285 * 0.70) - (17 * 25.4 + 2 * 265 * 0.65)) / 2
 @pytest.mark.parametrize("kind", papers.KINDS, ids=lambda kind: kind.key)
 def test_numbers_agree_with_those_computed_here(issued, kind):
     text = words(papers.read(issued, kind))
-    assert f"{TEST_MASS_1_KG:,.2f} kg" in text
-    assert f"{TEST_MASS_2_KG:,.2f} kg" in text
+    assert f"{TEST_MASS_1_KG:,.0f} kg" in text
+    assert f"{TEST_MASS_2_KG:,.0f} kg" in text
     for width in WIDTHS_M:
-        assert f"{width:.4f}".rstrip("0") + " m" in text
+        assert f"{width:.2f} m" in text
     assert "110 km/h" in text
     assert issued.number in text
     assert issued.seal in text
@@ -57,9 +62,9 @@ def test_numbers_agree_with_those_computed_here(issued, kind):
 def test_the_report_shows_every_run_the_reasons_and_the_evidence(issued):
     text = words(papers.read(issued, papers.REPORT))
     assert f"{RISE_MM:.2f} mm overall" in text
-    assert "1 Test Mass 1 80 km/h 80.6 km/h cones moved (2)" in text
+    assert re.search(r"1 \d\d:\d\d Test Mass 1 80 km/h 80.6 km/h cones moved \(2\)", text)
     assert "does not count: Wind of 3.4 m/s is above 3 m/s." in text
-    assert "10 Test Mass 2 110 km/h 110.6 km/h clean" in text
+    assert re.search(r"10 \d\d:\d\d Test Mass 2 110 km/h 110.6 km/h clean", text)
     assert "1.3 to 2.2 m/s" in text
     assert "Decided by Pat Tester" in text
     assert "The kit's papers cover it." in text
@@ -68,6 +73,19 @@ def test_the_report_shows_every_run_the_reasons_and_the_evidence(issued):
     assert issued.record["documents"][0]["sha256"] in text.replace(" ", "")
     assert "Closed course only" in text
     assert "the vehicle is safe to drive" in text
+
+
+def test_what_the_crew_was_told_is_no_limit_of_what_is_certified(issued):
+    assert any(text.startswith("Planning aid only") for text in issued.record["test_days"][0]["told"])
+    text = words(papers.read(issued, papers.REPORT))
+    assert "Planning aid" not in text
+    told, limits = text.index("What the crew was told"), text.rindex("Limits of what is certified")
+    assert told < text.index("Closed course only") < limits
+    assert "Closed course only" not in text[limits:]
+
+
+def test_a_computed_mass_says_so_on_the_certificate(issued):
+    assert "2,282 kg; computed, no loading recorded" in words(papers.read(issued, papers.CERTIFICATE))
 
 
 def test_the_driving_report_is_told_where_no_lane_change_was_due(engineer):
@@ -119,6 +137,7 @@ def test_forty_photos_and_names_that_do_not_end(engineer):
     sign_triage(job, engineer)
     for number in range(40):
         photo(job, "W" * 120 if number == 3 else f"Photo {number}", colour=(number * 6, 90, 120), size=(300, 200))
+    state(job, engineer)
     job.stage = "certification"
     job.save()
     content = papers.read(issue(job=job, by=engineer), papers.REPORT)
@@ -171,3 +190,28 @@ def test_a_name_cannot_bring_markup_into_the_page(engineer):
     job.owner = owner
     job.save()
     assert '<img src="file:///etc/hostname">' in words(papers.read(issue(job=job, by=engineer), papers.CERTIFICATE))
+
+
+@pytest.mark.parametrize("times", [30, 60, 90])
+def test_long_conditions_never_leave_the_signature_alone(engineer, times):
+    job = ready_job(engineer)
+    written.write(job=job, by=engineer, texts={"conditions": "No tow bar above 750 kg is fitted to it. " * times})
+    reader = PdfReader(BytesIO(papers.read(issue(job=job, by=engineer), papers.CERTIFICATE)))
+    last = " ".join(reader.pages[-1].extract_text().split())
+    assert "Declaration and signature" in last and "Local codes and the judgement" in last
+
+
+def test_both_papers_name_the_house_and_the_vehicle_as_certified(engineer, admin_user):
+    Workshop.objects.create(name="Wattle Engineering", address="1 Creek Road, Saltbush NSW 2999", saved_by=admin_user)
+    certificate = issue(job=ready_job(engineer), by=engineer)
+    for kind in papers.KINDS:
+        text = words(papers.read(certificate, kind))
+        assert "Wattle Engineering, 1 Creek Road, Saltbush NSW 2999" in text
+        assert f"Rise, as certified {RISE_MM:.2f} mm" in text
+        assert "Tyres, as certified 285/70R17" in text and "Seats, as certified 5" in text
+
+
+def test_an_ordinary_lane_change_certificate_with_a_house_and_a_key_fits_one_page(db):
+    call_command("load_demo", verbosity=0)
+    reader = PdfReader(BytesIO(papers.read(Certificate.objects.get(), papers.CERTIFICATE)))
+    assert len(reader.pages) == 1

@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from tests.certificates_factories import ready_job
+from certificates import after_issue
+from tests.certificates_factories import ready_job, sign_triage, untested_job
 from tests.factories import JobFactory
 
 
@@ -44,3 +45,20 @@ def test_only_the_engineer_reviews(request, job, as_, who):
 
 def test_a_job_that_does_not_exist(engineer, as_):
     assert as_(engineer).get("/jobs/J1999-0001/certificate/preview/").status_code == 404
+
+
+def test_a_certificate_of_the_same_vehicle_is_told_before_signing_and_stops_nothing(engineer, as_, plain):
+    job = untested_job(engineer)
+    job.vehicle.vin = plain.vin
+    job.vehicle.save()
+    sign_triage(job, engineer)
+    for name in ("preview", "issue"):
+        page = as_(engineer).get(reverse(f"certificates:{name}", args=[job.number])).content.decode()
+        assert "Certified already" in page and plain.get_absolute_url() in page, name
+        assert "Nothing stands in the way of the signature." in page
+    after_issue.withdraw(subject=plain, by=engineer, reason="Bad welds")
+    assert "Certified already" not in as_(engineer).get(url(job)).content.decode()
+
+
+def test_another_vehicle_is_no_reason_for_a_word(engineer, as_, plain):
+    assert "Certified already" not in as_(engineer).get(url(untested_job(engineer))).content.decode()

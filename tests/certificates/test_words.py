@@ -65,9 +65,10 @@ def test_the_review_shows_every_page_as_a_picture(engineer, as_):
     job = ready_job(engineer)
     assert url("pages", job) in as_(engineer).get(url("preview", job)).content.decode()
     shown = as_(engineer).get(url("pages", job)).content.decode()
-    draft = as_(engineer).get(url("draft", job)).content
+    drafts = [as_(engineer).get(url(name, job)).content for name in ("draft_certificate", "draft")]
     pictures = re.findall(r'src="data:image/png;base64,([^"]+)"', shown)
-    assert len(pictures) == len(PdfReader(BytesIO(draft)).pages)
+    assert len(pictures) == sum(len(PdfReader(BytesIO(draft)).pages) for draft in drafts)
+    assert shown.index("Certificate, 1 page<") < shown.index("Report, ")
     first = Image.open(BytesIO(base64.b64decode(pictures[0]))).convert("L")
     # A4 is taller than wide by the square root of two (ISO 216).
     assert first.height / first.width == pytest.approx(2**0.5, rel=0.01)

@@ -190,7 +190,7 @@ def test_a_signatory_who_says_no_has_everything_driven_again(engineer, driver_us
     countersign(day=fresh(day), by=engineer, safe=False, remark="The frame is cracked", signed_name=name)
     assert retest.must_repeat(fresh(day), vehicle_changed=False, mass_changed=False) == ["tm1", "tm2"]
     act = STEP.next_act(Job.objects.get(pk=job.pk))
-    assert act.who == "owner" and "changed on the vehicle" in act.what
+    assert act.who == "engineer" and "what has to change" in act.what
 
 
 def test_a_test_that_is_passed_is_not_driven_again(engineer, driver_user, day, job):

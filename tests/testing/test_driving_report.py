@@ -11,7 +11,7 @@ from testing.models import DrivingReport
 from testing.testday.procedure import procedure
 from testing.testday.result import result
 from testing.testday.step import STEP
-from tests.factories import JobFactory
+from tests.factories import JobFactory, UserFactory
 from tests.testday_factories import sign_triage
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +62,13 @@ def test_signed_once(as_, engineer, heavy):
     send(as_, engineer, heavy)
     assert "signed already" in send(as_, engineer, heavy, safe="no").content.decode()
     assert DrivingReport.objects.get().safe
+
+
+def test_another_signatory_who_is_to_issue_drives_again(as_, engineer, heavy):
+    send(as_, engineer, heavy)
+    other = UserFactory(roles=["engineer"], authority_number="SIG-0099")
+    assert "Driving report signed" in send(as_, other, heavy).content.decode()
+    assert [report.by for report in DrivingReport.objects.all()] == [engineer, other]
 
 
 def test_a_vehicle_that_was_not_safe_is_driven_again_after_it_was_changed(as_, engineer, heavy):

@@ -23,6 +23,8 @@ class MeasuredProcedure:
         self.cautions, self.instrument = data["cautions"], data["instrument"]
         self.limits = data["limits"]
         self.asked_by = tuple(data["asked_by"])
+        # Of what asks for it, the lines that its sheet meets without another paper.
+        self.meets = tuple(data["meets"])
         self.fields = [
             (Range(**{name: row[name] for name in ("name", "label", "unit", "low", "high")}), row["required"])
             for row in data["fields"]

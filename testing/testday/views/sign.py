@@ -64,7 +64,7 @@ def driving_report(request, number):
     context = {
         "job": job,
         "form": form,
-        "waits_for": report_waits_for(job),
+        "waits_for": report_waits_for(job, by=request.user),
         "sheet": procedure("driving_report"),
         "reports": job.driving_reports.select_related("by").order_by("-pk"),
     }

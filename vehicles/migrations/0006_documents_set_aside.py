@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('vehicles', '0004_missing_equipment'),
+        ('vehicles', '0005_chassis_number'),
     ]
 
     operations = [
