@@ -63,7 +63,7 @@ def pages(request, number):
 def draft(request, number):
     """The report as PDF, marked as a draft: no number, no seal."""
     job = job_or_404(number)
-    return _draft(job, "draft", pdf.report(_draft_record(request, job), photos=photos.prepared(job)))
+    return _draft(job, "draft", pdf.report(_draft_record(request, job), photos=photos.for_draft(job)))
 
 
 @allow("certificates.issue")

@@ -11,7 +11,7 @@ from certificates.after_issue import NotPossible
 from certificates.check import verify_chain
 from certificates.models import Certificate, ImportedCertificate
 from certificates.services import issue
-from tests.certificates_factories import at_stage, sign_triage, untested_job
+from tests.certificates_factories import at_stage, sign_triage, state, untested_job
 from tests.factories import JobFactory
 
 SMALL = [("suspension_lift", {"front_mm": 20.0, "rear_mm": 20.0})]
@@ -21,6 +21,7 @@ def again(certificate, engineer):
     """The certificate of the same vehicle, presented again."""
     job = JobFactory(modifications=SMALL, vehicle__vin=certificate.vin)
     sign_triage(job, engineer)
+    state(job, engineer)
     return issue(job=at_stage(job, "certification"), by=engineer)
 
 
