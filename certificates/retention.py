@@ -11,9 +11,8 @@ from django.db import transaction
 from django.db.models import Max, Q
 from django.utils import timezone
 
-from certificates.models import Visits
 from jobs.audit import record
-from jobs.models import Draft, Job, OutboxMessage, Owner, Workshop
+from jobs.models import Draft, Job, OutboxMessage, Owner, Visits, Workshop
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,7 +5,6 @@ from .certificate import Certificate
 from .event import Event
 from .imported import ImportedCertificate
 from .line import RegisterKey, RegisterLine
-from .visits import Visits
 from .words import Words
 
 __all__ = [
@@ -15,6 +14,5 @@ __all__ = [
     "ImportedCertificate",
     "RegisterKey",
     "RegisterLine",
-    "Visits",
     "Words",
 ]

@@ -11,6 +11,7 @@ from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
 from .owner_says import MorningAnswer, NoMail, OfferedMorning, OwnerQuestion, OwnerUpload, OwnerWord
 from .people import Owner, User
+from .visits import Visits
 from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 
 __all__ = [
@@ -42,6 +43,7 @@ __all__ = [
     "PriceBookEdition",
     "SentEstimate",
     "User",
+    "Visits",
     "Waiting",
     "Workshop",
 ]

@@ -1,0 +1,18 @@
+"""The door of the house, and changing the key to it."""
+
+from django.contrib.auth import views as auth
+
+from jobs.sign_in import SignInForm
+
+
+class SignIn(auth.LoginView):
+    """Name and password, as often as `jobs/sign_in.py` lets them be tried."""
+
+    authentication_form = SignInForm
+
+    def form_invalid(self, form):
+        response = super().form_invalid(form)
+        if form.wait_s:
+            response.status_code = 429
+            response["Retry-After"] = str(form.wait_s)
+        return response
