@@ -5,7 +5,7 @@ from django.contrib.auth import views as auth
 from django.urls import include, path
 
 from jobs.access import public, signed_in
-from jobs.views.signing_in import SignIn
+from jobs.views.signing_in import OwnPassword, SignIn
 
 urlpatterns = [
     path("", include("jobs.urls")),
@@ -13,5 +13,6 @@ urlpatterns = [
     path("", include("certificates.urls")),
     path("sign-in/", public(SignIn.as_view()), name="login"),
     path("sign-out/", signed_in(auth.LogoutView.as_view()), name="logout"),
+    path("my-password/", signed_in(OwnPassword.as_view()), name="own_password"),
     path("accounts/", admin.site.urls),
 ]

@@ -19,6 +19,7 @@ TABLE = {
     "home": EVERYBODY,
     "login": PUBLIC,
     "logout": EVERYBODY,
+    "own_password": EVERYBODY,
     "jobs:book": STAFF,
     "jobs:book_in": {DESK, ENGINEER},
     "jobs:returning": {DESK, ENGINEER},
