@@ -11,9 +11,9 @@ from django.db import transaction
 from django.db.models import Max, Q
 from django.utils import timezone
 
-from certificates.models import NewOwnerContact, Visits
+from certificates.models import NewOwnerContact
 from jobs.audit import record
-from jobs.models import Draft, Job, OutboxMessage, Owner, Workshop
+from jobs.models import Draft, Job, OutboxMessage, Owner, Visits, Workshop
 
 
 @dataclass(frozen=True, kw_only=True)

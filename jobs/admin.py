@@ -2,11 +2,23 @@
 
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
+from django.shortcuts import redirect
+from django.urls import reverse
 
+from jobs.access import public
 from jobs.models import User
 
 admin.site.site_header = admin.site.site_title = "Accounts"
 admin.site.index_title = "People who sign in"
+
+
+@public
+def _sign_in(request, extra_context=None):
+    """The accounts bring a sign-in of their own: two doors would be two locks to look after."""
+    return redirect(f"{reverse('login')}?{request.META.get('QUERY_STRING', '')}")
+
+
+admin.site.login = _sign_in
 
 
 @admin.register(User)
@@ -21,3 +33,23 @@ class AccountAdmin(UserAdmin):
     filter_horizontal = ["groups"]
     list_display = ["username", "first_name", "last_name", "is_active"]
     list_filter = ["groups", "is_active"]
+
+    def has_change_permission(self, request, obj=None):
+        return super().has_change_permission(request, obj) and self._may_touch(request, obj)
+
+    def has_delete_permission(self, request, obj=None):
+        return super().has_delete_permission(request, obj) and self._may_touch(request, obj)
+
+    @staticmethod
+    def _may_touch(request, account):
+        # Whoever sets a superuser's password is a superuser a minute later.
+        return account is None or not account.is_superuser or request.user.is_superuser
+
+    def save_related(self, request, form, formsets, change):
+        """Who keeps the accounts gets in here: that follows the role, so a second one needs no superuser."""
+        super().save_related(request, form, formsets, change)
+        account = form.instance
+        keeps = account.is_superuser or account.groups.filter(name="admin").exists()
+        if account.is_staff != keeps:
+            account.is_staff = keeps
+            account.save(update_fields=["is_staff"])

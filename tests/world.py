@@ -116,7 +116,16 @@ def _logged_pass(day):
 # Which of the world's things an address takes; what is not named here takes a job's number.
 TAKES = {
     "none": [
-        *("home", "login", "logout", "jobs:book", "jobs:book_in", "jobs:keep_draft", "jobs:forget_draft"),
+        *(
+            "home",
+            "login",
+            "logout",
+            "own_password",
+            "jobs:book",
+            "jobs:book_in",
+            "jobs:keep_draft",
+            "jobs:forget_draft",
+        ),
         *(
             "testing:find",
             "testing:take",

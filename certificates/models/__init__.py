@@ -7,7 +7,6 @@ from .event import Event
 from .imported import ImportedCertificate
 from .line import RegisterKey, RegisterLine
 from .met import MetBy
-from .visits import Visits
 from .words import Words
 
 __all__ = [
@@ -19,6 +18,5 @@ __all__ = [
     "NewOwnerContact",
     "RegisterKey",
     "RegisterLine",
-    "Visits",
     "Words",
 ]

@@ -12,6 +12,7 @@ from .outbox import OutboxAttachment, OutboxAttempt, OutboxMessage
 from .owner_link import OwnerCode, OwnerLink
 from .owner_says import MorningAnswer, NoMail, OfferedMorning, OwnerQuestion, OwnerUpload, OwnerWord
 from .people import Owner, User
+from .visits import Visits
 from .workshop import Authority, MessageText, PriceBookEdition, Workshop
 
 __all__ = [
@@ -44,6 +45,7 @@ __all__ = [
     "PriceBookEdition",
     "SentEstimate",
     "User",
+    "Visits",
     "Waiting",
     "Workshop",
 ]

@@ -58,11 +58,11 @@ def sent(request, *, files=False):
 
 def _closed(request):
     """One page for wrong, expired and withdrawn: nobody learns which addresses ever were."""
-    too_many = guesses.wrong(request.META.get("REMOTE_ADDR", ""))
+    too_many = guesses.wrong(request)
     workshop = None if too_many else Workshop.current()
     response = render(request, "jobs/owner_closed.html", {"workshop": workshop}, status=429 if too_many else 404)
     if too_many:
-        response["Retry-After"] = "60"
+        response["Retry-After"] = str(guesses.from_one.wait_s())
     return response
 
 

@@ -10,7 +10,6 @@ from playwright.sync_api import expect
 
 from jobs import owner_page
 from jobs.owner_page import Morning
-from jobs.owners.throttle import guesses
 from tests.browser.keys import enter_at, on_paper, stands_zoomed, tab_to, type_at
 from tests.browser.test_whole_job import PHONE, follow, photo, press
 from tests.factories import JobFactory, UserFactory
@@ -125,7 +124,6 @@ def test_owner_and_desk_settle_a_job_without_ringing(open_page, look, mornings):
 
 
 def test_an_address_that_opens_nothing_says_so_plainly(open_page, look):
-    guesses.forget()
     workshop()
     owner = open_page(width=PHONE)
     owner.goto("/owner/nothing-behind-this-address-at-all/")

@@ -5,20 +5,15 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from jobs import services, stages
+from jobs import services, stages, throttle
 from jobs.models import Job
 from jobs.models.job import new_token
 from jobs.owners import links
-from jobs.owners.throttle import FROM_ONE_ADDRESS, Throttle, guesses
+from jobs.owners.throttle import FROM_ONE_ADDRESS
 from tests.factories import JobFactory, OwnerFactory, UserFactory
 from tests.owner_side import address, let_in, sent_estimate, workshop
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture(autouse=True)
-def _nobody_has_guessed_yet():
-    guesses.forget()
 
 
 def test_the_right_address_shows_where_the_job_stands(client, job):
@@ -204,6 +199,13 @@ def near_misses(token, count):
             yield token[:place] + sign + token[place + 1 :]
 
 
+@pytest.fixture
+def _one_minute(monkeypatch):
+    """The clock of the throttle stands: a slow machine does not get into the next minute."""
+    monkeypatch.setattr(throttle, "time", lambda: 1_800_000_000.0)
+
+
+@pytest.mark.usefixtures("_one_minute")
 def test_a_thousand_guesses_open_nothing_say_nothing_and_lock_nobody_out(client, job, django_assert_max_num_queries):
     workshop()
     strange = [f"{'g' * 20}{n:012d}" for n in range(500)]
@@ -216,9 +218,10 @@ def test_a_thousand_guesses_open_nothing_say_nothing_and_lock_nobody_out(client,
         len(tried) - FROM_ONE_ADDRESS
     )
     assert len({answer.content.decode().split("<main")[1] for answer in answers}) == 2  # first this, then too many
-    with django_assert_max_num_queries(1):
+    # One for the link, two for each of the two counts; nothing else of the house is looked at any more.
+    with django_assert_max_num_queries(5):
         page = client.get(f"/owner/{'h' * 32}/", REMOTE_ADDR="203.0.113.9")
-    assert page["Retry-After"] == "60"
+    assert 0 < int(page["Retry-After"]) <= 60
     assert "Too many wrong addresses" in page.content.decode()
     for secret in (job.number, job.owner.name, job.vehicle.plate, job.vehicle.make):
         assert secret not in page.content.decode()
@@ -229,6 +232,7 @@ def test_a_thousand_guesses_open_nothing_say_nothing_and_lock_nobody_out(client,
     assert spent < 30
 
 
+@pytest.mark.usefixtures("_one_minute")
 def test_a_throttled_stranger_with_a_link_of_their_own_gets_no_further_than_that(client, job):
     theirs = JobFactory()
     let_in(client, theirs)
@@ -244,20 +248,6 @@ def test_guessing_at_a_thousand_a_second_finds_no_link_in_the_age_of_the_univers
     chance = 1_000_000 * 1000 * 3.16e7 * 13.8e9 / 64 ** len(new_token())
     assert len(new_token()) == 32
     assert chance < 1e-20
-
-
-def test_the_count_begins_anew_after_its_window():
-    now = [0.0]
-    throttle = Throttle(clock=lambda: now[0])
-    assert [throttle.wrong("192.0.2.1") for _ in range(FROM_ONE_ADDRESS + 1)][-1]
-    assert not throttle.wrong("192.0.2.2")
-    now[0] = 61
-    assert not throttle.wrong("192.0.2.1")
-
-
-def test_many_addresses_together_are_too_many_as_well():
-    throttle = Throttle(clock=lambda: 0.0)
-    assert [throttle.wrong(f"192.0.2.{n % 250}-{n}") for n in range(201)][-1]
 
 
 def test_an_address_nobody_could_type_is_refused_plainly(client, job):
