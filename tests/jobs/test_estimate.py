@@ -319,7 +319,8 @@ def test_a_retest_asks_again_and_every_page_prices_it(as_, desk, engineer, job, 
     first = sent_estimate(job, desk)
     decisions.decide(estimate=first, accept=True, name="Olive", by=desk)
     decided_retest(job, engineer, site, driver)
-    [said] = changes.scope_changed(job)
+    # Whether the first morning is over already, and expected no more, hangs on the hour of this test.
+    [said] = [one for one in changes.scope_changed(job) if "etest" in one]
     assert said.startswith("New: Retest, likely $")
     pages = {rest: as_(desk).get(url(job, rest)) for rest in ("", "write/")}
     work_up = as_(desk).get(f"/jobs/{job.number}/work-up/").context["work_up"]["estimate"]["likely_aud"]
