@@ -12,7 +12,7 @@ def secret_key(data_dir: Path) -> str:
     """Read the key, or make it."""
     path = data_dir / "secret_key"
     if not path.exists():
-        data_dir.mkdir(parents=True, exist_ok=True)
+        data_dir.mkdir(parents=True, exist_ok=True, mode=0o700)
         with tempfile.NamedTemporaryFile("w", dir=data_dir) as whole:
             whole.write(get_random_secret_key())
             whole.flush()

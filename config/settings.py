@@ -15,7 +15,9 @@ SECRET_KEY = os.environ.get("JOBBOOK_SECRET_KEY") or secret_key(DATA_DIR)
 DEBUG = os.environ.get("JOBBOOK_DEBUG") == "1"
 # Made-up papers may lead to this machine; real ones carry their address for good.
 DEMO = DEBUG or os.environ.get("JOBBOOK_DEMO") == "1"
-ALLOWED_HOSTS = os.environ.get("JOBBOOK_HOSTS", "127.0.0.1,localhost").split(",")
+ALLOWED_HOSTS = [
+    host for host in map(str.strip, os.environ.get("JOBBOOK_HOSTS", "127.0.0.1,localhost").split(",")) if host
+]
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -113,7 +115,9 @@ FORMAT_MODULE_PATH = "config.formats"
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
-STATIC_ROOT.mkdir(parents=True, exist_ok=True)
+# Whoever else has an account on this machine reads neither the database nor a file.
+DATA_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
+STATIC_ROOT.mkdir(exist_ok=True)
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 # No view answers here: files go out through views that ask who is asking.
@@ -162,6 +166,8 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
 if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 SESSION_COOKIE_HTTPONLY = True
+# A working day with an early test morning in it, and no evening at a counter that others stand at.
+SESSION_COOKIE_AGE = 14 * 60 * 60
 CSRF_FAILURE_VIEW = "jobs.views.old_page.old_page"
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

@@ -5,6 +5,7 @@ from django.contrib.auth import views as auth
 from django.urls import include, path
 
 from jobs.access import public, signed_in
+from jobs.views.health import health
 from jobs.views.signing_in import OwnPassword, SignIn
 
 handler400 = "jobs.views.bad_request.bad_request"
@@ -17,4 +18,5 @@ urlpatterns = [
     path("sign-out/", signed_in(auth.LogoutView.as_view()), name="logout"),
     path("my-password/", signed_in(OwnPassword.as_view()), name="own_password"),
     path("accounts/", admin.site.urls),
+    path("health/", health, name="health"),
 ]

@@ -4,7 +4,8 @@ from jobs import loaded
 from jobs.models import Draft
 
 LARGEST = 64_000
-_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
+# What is declared over a signature is declared each time anew.
+_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password", "declared")
 
 
 def keep(user, path, data):

@@ -20,6 +20,7 @@ TABLE = {
     "login": PUBLIC,
     "logout": EVERYBODY,
     "own_password": EVERYBODY,
+    "health": PUBLIC,
     "jobs:book": STAFF,
     "jobs:book_in": {DESK, ENGINEER},
     "jobs:returning": {DESK, ENGINEER},

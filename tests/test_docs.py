@@ -37,6 +37,17 @@ def test_the_workup_command_of_the_readme_works():
     assert (ROOT / command[1]).is_file()
 
 
+def test_the_table_of_a_real_installation_names_every_variable_that_the_site_reads():
+    apps = ("config", "jobs", "vehicles", "testing", "certificates")
+    code = [path for app in apps for path in (ROOT / app).rglob("*.py")]
+    read = re.compile(r'environ(?:\.get\(|\[)\s*["\']((?:JOBBOOK_|DATABASE_)\w+)')
+    of_the_site = [path for path in code if "bootstrap" not in path.parts]
+    used = {name for path in of_the_site for name in read.findall(path.read_text(encoding="utf-8"))} | {"DATABASE_URL"}
+    section = DEVELOPERS.split("## A real installation")[1].split("\n## ")[0]
+    rows = [line.split("|")[1] for line in section.splitlines() if line.startswith("| `")]
+    assert set(re.findall(r"`(\w+)`", " ".join(rows))) == used
+
+
 def test_every_picture_and_link_leads_somewhere():
     targets = re.findall(r"\]\(([^)#]+)\)", README + DEVELOPERS)
     missing = [target for target in targets if not target.startswith("http") and not (ROOT / target).exists()]

@@ -121,6 +121,7 @@ TAKES = {
             "login",
             "logout",
             "own_password",
+            "health",
             "jobs:book",
             "jobs:book_in",
             "jobs:keep_draft",

@@ -4,7 +4,7 @@
 (() => {
   const SIGN_IN = "/sign-in/";
   const KEEP = "/drafts/keep/";
-  const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path"]);
+  const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path", "declared"]);
   const keyOf = (form) => `kept:${form.dataset.keptFor}:${form.dataset.kept}`;
   const store = (act) => { try { return act(localStorage); } catch { return null; } };
   const read = (form) => JSON.parse(store((s) => s.getItem(keyOf(form))) || "null");
