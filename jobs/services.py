@@ -86,10 +86,14 @@ def open_jobs_of(*, vin, plate):
 
 @transaction.atomic
 def save_owner(*, by, job, form):
-    """Store the owner's details; the trail keeps what each changed one was before."""
+    """Store the owner's details; the trail keeps what each changed one was before.
+
+    Of telephone and e-mail it keeps only that they changed: they are erased at their time, the trail never is.
+    """
     job = _open(job)
     before = Owner.objects.select_for_update().get(pk=job.owner_id)
     changed = {name: [getattr(before, name), form.cleaned_data[name]] for name in form.changed_data}
+    changed |= {name: ["not kept here"] * 2 for name in ("phone", "email") if name in changed}
     owner = loaded.save(form, before)
     lines.touched_all(owner.jobs.exclude(stage=steps.DONE))
     record(job, by, "Owner's details saved", changed=changed)

@@ -1,5 +1,7 @@
 """After a day that did not pass: what changed, and which masses have to be driven again."""
 
+from decimal import Decimal
+
 from django.db import transaction
 
 from jobs.audit import record
@@ -41,8 +43,10 @@ def must_repeat(day, *, vehicle_changed, mass_changed):
     return [step.mass for step in ladder.progress_of(day) if not step.passed]
 
 
-def cost_aud(job):
-    """What one more day costs by the share that the price book sets."""
+def cost_aud(job, day):
+    """What one more day costs by the share that the price book sets; nothing more where the last was paid again."""
+    if day.booking.paid_again:
+        return Decimal(0)
     value = job.vehicle.market_value_aud
     again = estimate(
         needs_lane_change=True,
@@ -68,7 +72,7 @@ def decide(*, job, by, changed, vehicle_changed, mass_changed):
         vehicle_changed=vehicle_changed or bool(stale.changed_facts(day)),
         mass_changed=mass_changed,
         carried=[mass for mass, _ in MASSES if mass not in repeat],
-        cost_aud=cost_aud(job),
+        cost_aud=cost_aud(job, day),
         by=by,
     )
     names = [name for mass, name in MASSES if mass in repeat]

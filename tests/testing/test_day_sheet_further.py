@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from jobs.models import Job
 from testing.estimate import estimate_for
+from testing.scheduling import bookings
 from testing.scheduling.services import standing_booking
 from testing.testday import ladder, retest, signing
 from testing.testday.models import Measurement, Retest
@@ -239,7 +240,23 @@ def test_the_cost_is_a_share_of_a_test_day(day, job):
     premium = max(prices.insurance.likely * job.vehicle.market_value_aud, prices.insurance_minimum_aud)
     premium *= 1 + prices.insurance.again * (prices.bookings_expected - 1)
     wanted = prices.retest_share * (sum(lines) + premium)
-    assert abs(retest.cost_aud(job) - wanted) < Decimal("0.05")
+    assert abs(retest.cost_aud(job, day) - wanted) < Decimal("0.05")
+
+
+def test_a_morning_lost_to_rain_is_paid_once(as_, engineer, driver_user, day, job):
+    """Called off with a part paid again, then decided to be driven again: one cost, not a postponement and a retest."""
+    climb(day, by=driver_user, mass="tm1")
+    bookings.cancel(by=engineer, job=job, reason="Rain", cause="weather", paid_again=True)
+    Job.objects.filter(pk=job.pk).update(stage="testday")
+    job.refresh_from_db()
+    before = estimate_for(job)["likely_aud"]
+    assert (
+        "costs nothing beyond that"
+        in as_(engineer).get(reverse("testing:decide_retest", args=[job.number])).content.decode()
+    )
+    decide(as_, engineer, job, changed="Rain stopped the day; nothing was touched")
+    assert Retest.objects.get().cost_aud == 0
+    assert estimate_for(Job.objects.get(pk=job.pk))["likely_aud"] == before
 
 
 def test_an_open_day_has_no_retest(as_, engineer, day, job):

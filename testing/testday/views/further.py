@@ -47,7 +47,7 @@ def decide_retest(request, number):
         context |= {
             "as_is": [dict(MASSES)[mass] for mass in unchanged],
             "carried": [name for mass, name in MASSES if mass not in unchanged],
-            "cost": retest.cost_aud(job),
+            "cost": retest.cost_aud(job, day),
         }
     return render(request, "testing/testday/retest.html", context)
 
