@@ -1,4 +1,8 @@
-"""What was typed and not yet saved, kept for the person and the page it was typed on."""
+"""What was typed and not yet saved, kept for the person and the page it was typed on.
+
+A form names in `never_kept` what is not: secrets, and words that hold only at the moment they are given. A page does
+not send these to be kept, and whoever sends them all the same finds them empty when the form is filled again.
+"""
 
 from jobs.models import Draft
 
@@ -6,9 +10,9 @@ LARGEST = 64_000
 _NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
 
 
-def keep(user, path, data):
+def keep(user, path, data, never_kept=()):
     """Keep the typed values; the latest of a page replaces what was kept before."""
-    values = {key: _readable(data.getlist(key)) for key in data if key not in _NOT_KEPT}
+    values = {key: _readable(data.getlist(key)) for key in data if key not in {*_NOT_KEPT, *never_kept}}
     path = path.replace("\x00", "")
     if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
         return False
@@ -35,12 +39,14 @@ def fill(form_class, request, *, initial=None, **kwargs):
 
     An unsendable form is kept as well: a mistake found is no reason to type everything again.
     """
+    never_kept = getattr(form_class, "never_kept", ())
     if request.method == "POST":
         form = form_class(request.POST, request.FILES or None, initial=initial, **kwargs)
         if not form.is_valid():
-            keep(request.user, request.path, request.POST)
+            keep(request.user, request.path, request.POST, never_kept)
         return form
     draft = kept(request.user, request.path)
-    form = form_class(initial={**(initial or {}), **(draft.values if draft else {})}, **kwargs)
+    typed = {key: value for key, value in draft.values.items() if key not in never_kept} if draft else {}
+    form = form_class(initial={**(initial or {}), **typed}, **kwargs)
     form.draft = draft
     return form
