@@ -9,11 +9,12 @@ from vehicles.layout import set_out
 class IssueForm(forms.Form):
     """The signatory's declaration. Nothing is signed by pressing a button alone."""
 
+    never_kept = ("declared", "password")
+
     declared = forms.BooleanField(
         label=DECLARATION,
         error_messages={"required": "Tick the declaration: without it nothing is signed."},
     )
-    # Under this name what is typed is never kept as a draft.
     password = forms.CharField(
         label="Passphrase or PIN of your signing key",
         widget=forms.PasswordInput(attrs={"autocomplete": "off"}),

@@ -113,6 +113,8 @@ class SupersedeForm(forms.Form):
 
 
 class WithdrawForm(forms.Form):
+    never_kept = ("understood",)
+
     reason = forms.CharField(**_REASON, help_text="The owner reads this; the public page does not show it.")
     understood = forms.BooleanField(
         label="The certificate shall no longer stand. This cannot be undone.",

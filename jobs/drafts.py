@@ -1,16 +1,19 @@
-"""What was typed and not yet saved, kept for the person and the page it was typed on."""
+"""What was typed and not yet saved, kept for the person and the page it was typed on.
+
+A form names in `never_kept` what is not: secrets, and words that hold only at the moment they are given. A page does
+not send these to be kept, and whoever sends them all the same finds them empty when the form is filled again.
+"""
 
 from jobs import loaded
 from jobs.models import Draft
 
 LARGEST = 64_000
-# What is declared over a signature is declared each time anew.
-_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password", "declared")
+_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
 
 
-def keep(user, path, data):
+def keep(user, path, data, never_kept=()):
     """Keep the typed values; the latest of a page replaces what was kept before."""
-    values = {key: _readable(data.getlist(key)) for key in data if key not in _NOT_KEPT}
+    values = {key: _readable(data.getlist(key)) for key in data if key not in {*_NOT_KEPT, *never_kept}}
     path = path.replace("\x00", "")
     if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
         return False
@@ -39,19 +42,19 @@ def fill(form_class, request, *, initial=None, **kwargs):
     that is stored already carries what it was filled with; see jobs/loaded.py.
     """
     now = _stored(form_class, initial, kwargs)
+    never_kept = getattr(form_class, "never_kept", ())
     if request.method == "POST":
         data, both = loaded.merged(request.POST, now) if now else (request.POST, {})
         form = form_class(data, request.FILES or None, initial=initial, **kwargs)
         form.is_valid()
         loaded.refuse(form, both, now)
         if not form.is_valid():
-            keep(request.user, request.path, data)
+            keep(request.user, request.path, data, never_kept)
         form.as_loaded = data.get(loaded.FIELD, "") if now else ""
         return form
     draft = kept(request.user, request.path)
-    typed, both = (draft.values, {}) if draft else ({}, {})
-    if draft and now:
-        typed, both = loaded.still_typed(draft.values, now)
+    values = {key: value for key, value in draft.values.items() if key not in never_kept} if draft else {}
+    typed, both = loaded.still_typed(values, now) if draft and now else (values, {})
     form = form_class(initial={**(initial or {}), **typed}, **kwargs)
     form.draft = draft if typed else None
     form.flags = list(loaded.flags(form, both, now))

@@ -13,8 +13,9 @@ from jobs.models.line import CLOSED, RANKS
 from jobs.owners import unheard
 from jobs.search_text import text_of
 
-# A page of the book never waits for more lines than these; the rest are worked out by the next ones.
-MOST_AT_ONCE = 25
+# A page of the book never waits for more lines than these: each costs some twenty queries. The rest are worked out
+# by `planner_watch`, every quarter of an hour, or by the next pages.
+MOST_AT_ONCE = 4
 log = logging.getLogger(__name__)
 
 

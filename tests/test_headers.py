@@ -6,11 +6,7 @@ from unittest import mock
 import pytest
 from django.conf import settings
 from django.db import OperationalError, connection
-from django.http import QueryDict
-from django.test import RequestFactory
 
-from certificates.forms import IssueForm
-from jobs import drafts
 from jobs.owners import opened
 from tests.factories import JobFactory
 
@@ -43,15 +39,6 @@ def test_health_says_when_the_database_does_not_answer(client):
 
 def test_a_session_lasts_a_working_day():
     assert settings.SESSION_COOKIE_AGE == 14 * 3600
-
-
-def test_what_is_declared_over_a_signature_is_declared_each_time_anew(engineer):
-    request = RequestFactory().get("/somewhere/")
-    request.user = engineer
-    drafts.keep(engineer, "/somewhere/", QueryDict("declared=on&remark=x"))
-    assert drafts.kept(engineer, "/somewhere/").values == {"remark": "x"}
-    form = drafts.fill(IssueForm, request, by=engineer)
-    assert "checked" not in str(form["declared"])
 
 
 def test_the_browser_that_a_code_opens_a_page_in_gets_another_session(client, rf):

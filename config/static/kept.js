@@ -4,7 +4,7 @@
 (() => {
   const SIGN_IN = "/sign-in/";
   const KEEP = "/drafts/keep/";
-  const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path", "declared"]);
+  const NOT_KEPT = new Set(["csrfmiddlewaretoken", "path"]);
   const keyOf = (form) => `kept:${form.dataset.keptFor}:${form.dataset.kept}`;
   const store = (act) => { try { return act(localStorage); } catch { return null; } };
   const read = (form) => JSON.parse(store((s) => s.getItem(keyOf(form))) || "null");
@@ -12,8 +12,9 @@
 
   function typed(form) {
     const values = {};
+    const never = new Set((form.dataset.neverKept || "").split(" "));
     for (const field of form.elements) {
-      if (!field.name || NOT_KEPT.has(field.name) || ["file", "password", "submit"].includes(field.type)) continue;
+      if (!field.name || NOT_KEPT.has(field.name) || never.has(field.name) || ["file", "password", "submit"].includes(field.type)) continue;
       const mark = ["checkbox", "radio"].includes(field.type);
       (values[field.name] ||= []).push(mark ? (field.checked ? field.value : null) : field.value);
     }

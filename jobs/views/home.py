@@ -1,5 +1,6 @@
 """Where each person lands after signing in, and what was typed and not yet sent."""
 
+from django.db.models import Prefetch
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -8,7 +9,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import signed_in
 from jobs.landing import landing_page
-from jobs.models import Job
+from jobs.models import Job, OwnerLink
 
 
 @signed_in
@@ -16,7 +17,8 @@ def home(request):
     """Staff go to the job book, the driver to the day sheets, an owner to their own jobs."""
     if to := landing_page(request.user):
         return redirect(to)
-    jobs = Job.objects.with_people().filter(owner__user=request.user)
+    standing = Prefetch("owner_links", OwnerLink.objects.standing(), to_attr="standing_links")
+    jobs = Job.objects.with_people().filter(owner__user=request.user).prefetch_related(standing)
     return render(request, "jobs/my_jobs.html", {"jobs": jobs})
 
 

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts, endings, lines, stages, steps
 from jobs.access import allow
 from jobs.forms import SendBackForm
+from jobs.reading import one_reading
 from jobs.views.handing_over import handed_over
 from jobs.views.shared import job_or_404, saved
 
@@ -17,6 +18,13 @@ from jobs.views.shared import job_or_404, saved
 def job_page(request, number):
     """The title block, then the five steps down the page; the current one says what stands in its way."""
     job = job_or_404(number)
+    # The line may be written anew here, so it comes before the reading.
+    line = lines.of(job)
+    with one_reading():
+        return _job_page(request, job, line)
+
+
+def _job_page(request, job, line):
     current = None if job.done else steps.get(job.stage)
     rows = []
     for step, state in endings.states(job):
@@ -30,7 +38,7 @@ def job_page(request, number):
             "rows": rows,
             "current": current,
             "blockers": list(current.blockers(job)) if current else [],
-            "line": lines.of(job),
+            "line": line,
             "ending": endings.of(job),
             "may_move": current and request.user.has_perm(current.permission),
             "may_send_back": current and current.order > 1 and request.user.has_perm("jobs.send_back"),

@@ -58,6 +58,7 @@ class _Search:
         self.free = Free(start=start, end=start + (days + 3) * DAY, but_for=jobs)
         self.past = climate.counted(self.order.hours, self.sites)
         self.ballast = gear.ballast(max(e.ballast_kg or 0 for e in self.entries), list(BallastStock.objects.all()))
+        self.hours = forecast.kept_hours_of(self.sites, first_day=first_day, days=days + 1, limits=self.limits)
         for site in self.sites:
             self._look_at(site)
         self.found.proposals.sort(key=lambda one: one.rank)
@@ -79,8 +80,7 @@ class _Search:
                 self.found.against_days[why_not] += 1
 
     def _weather_at(self, site):
-        start = datetime.combine(self.first_day, time(0), tzinfo=site.zone)
-        rows = forecast.kept_hours(site, start=start, end=start + (self.days + 1) * DAY, limits=self.limits)
+        rows = self.hours[site.pk]
         hours = sky.as_hours(rows, site.zone)
         judged = weather.judge_hours(hours=hours, limits=self.limits)
         return {one.start.astimezone(UTC): one for one in judged}, {row.starts_at: row for row in rows}

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from jobs.reading import read_once
 from testing.testday import ladder, measuring, settling, stale
 from testing.testday.models import DriverStatement, DrivingReport, TestDay
 from testing.triage import decision
@@ -42,6 +43,7 @@ def latest_day(job):
     return days.select_related("booking__site", "booking__driver", "booking__job__vehicle").last()
 
 
+@read_once
 def result(job):
     """Passed: a clean counting run at the target at both masses, the driver's word that the vehicle is
     safe to drive, and the signatory's under it.

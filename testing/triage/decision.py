@@ -4,6 +4,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.reading import read_once
 from jobs.workshop.signatories import authority_of
 from testing.models import Override, SignedTriage
 from testing.triage import changes
@@ -37,6 +38,7 @@ class NotSigned(Exception):
     """The decision cannot be signed as it stands; the text says why."""
 
 
+@read_once
 def signed(job):
     """The latest signed decision, or None. Earlier ones stay readable."""
     return job.signed_triages.select_related("by").last()

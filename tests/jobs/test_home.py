@@ -1,7 +1,12 @@
 """Each person lands where their work is."""
 
+from datetime import timedelta
+
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from jobs.models import Job
 from tests.factories import JobFactory
@@ -22,6 +27,29 @@ def test_an_owner_sees_their_own_jobs_only(as_, owner_user, owned_job):
     page = as_(owner_user).get("/").content.decode()
     assert owned_job.owner_token in page
     assert other.owner_token not in page
+
+
+def test_many_vehicles_cost_an_owner_no_more_queries_than_one(as_, owner_user, owned_job):
+    client = as_(owner_user)
+
+    def queries():
+        with CaptureQueriesContext(connection) as seen:
+            client.get("/")
+        return len(seen)
+
+    one = queries()
+    for _ in range(12):
+        JobFactory(owner=owned_job.owner)
+    assert queries() == one
+
+
+def test_of_several_links_the_newest_that_stands_is_shown(as_, owner_user, owned_job):
+    newer = owned_job.owner_links.create()
+    owned_job.owner_links.create(revoked_at=timezone.now())
+    owned_job.owner_links.create(expires_at=timezone.now() - timedelta(days=1))
+    assert f'href="/owner/{newer.token}/"' in as_(owner_user).get("/").content.decode()
+    owned_job.owner_links.update(revoked_at=timezone.now())
+    assert "ring the workshop for a new address" in as_(owner_user).get("/").content.decode()
 
 
 def test_nobody_is_let_in_without_signing_in(client):

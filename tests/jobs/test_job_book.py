@@ -127,8 +127,7 @@ def test_the_number_of_queries_does_not_grow_with_the_jobs(as_, desk):
     one = queries_of(client)
     for _ in range(60):
         JobFactory()
-    for _ in range(4):
-        lines.catch_up()
+    lines.catch_up_all()
     assert queries_of(client) == one
 
 
