@@ -44,6 +44,8 @@ def test_many_vehicles_cost_an_owner_no_more_queries_than_one(as_, owner_user, o
 
 
 def test_of_several_links_the_newest_that_stands_is_shown(as_, owner_user, owned_job):
+    # While the job is open no link expires.
+    Job.objects.filter(pk=owned_job.pk).update(stage="done")
     newer = owned_job.owner_links.create()
     owned_job.owner_links.create(revoked_at=timezone.now())
     owned_job.owner_links.create(expires_at=timezone.now() - timedelta(days=1))
