@@ -334,6 +334,8 @@ def test_a_vehicle_goes_from_the_counter_to_a_sealed_certificate(cast, open_page
     # The test is driven on the booked date only: the clocks of the server and of the windows show that morning.
     morning = job.bookings.get().starts_at + timedelta(hours=1)
     with shifted(morning):
+        # A session of the day before is over.
+        engineer = open_page(cast["engineer"])
         engineer.clock.set_system_time(morning)
         sheet = drive(engineer, job, look)
         driver = open_page(cast["driver"], width=PHONE)
