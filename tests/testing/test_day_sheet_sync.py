@@ -15,6 +15,7 @@ from jobs.models import Draft
 from testing.models import Run
 from testing.testday import checks, loading, settling
 from testing.testday.models import Check, DriverStatement, KeptEntry, Loading, StruckRun
+from testing.testday.procedure import lane_change
 from testing.testday.result import result
 from tests.testday_factories import LADDER, NAMED, confirm_all, drive, fresh, load, on_the_day, opened_day, ratings
 
@@ -195,7 +196,17 @@ def whole_day(day):
     return [*written, statement(day, at=next(clock))]
 
 
-def test_a_day_without_any_reception_arrives_whole_signature_included(as_, driver_user, day):
+@pytest.fixture
+def unloaded(job, site, driver, engineer):
+    """Checked at the beginning of the booking and loaded by nobody: whatever the hour at which this test runs."""
+    day = opened_day(job, site=site, driver=driver, engineer=engineer)
+    keys = [item.key for item in lane_change().checks]
+    checks.confirm(day=day, keys=keys, by=engineer, notes=NAMED, done_at=day.booking.starts_at)
+    return day
+
+
+def test_a_day_without_any_reception_arrives_whole_signature_included(as_, driver_user, unloaded):
+    day = unloaded
     with on_the_day(day, minutes=170):
         written = whole_day(day)
         answers = send(as_, driver_user, day, *written)
