@@ -1,11 +1,10 @@
-from django.conf import settings
 from django.db import models
 
-from jobs.append_only import AppendOnly
 from jobs.models import Job
+from testing.testday.written import Written
 
 
-class MetBy(AppendOnly):
+class MetBy(Written):
     """The engineer's word on how one requirement of the signed triage is met. The latest of a code counts.
 
     A row that says nothing takes back what was said before: the line is open again.
@@ -17,12 +16,6 @@ class MetBy(AppendOnly):
     documents = models.JSONField(default=list)
     measured = models.CharField(max_length=200, blank=True)
     words = models.CharField(max_length=1000, blank=True)
-    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        ordering = ["pk"]
-        default_permissions = ()
 
     def __str__(self):
         return f"{self.code}: {'; '.join(self.said) or 'open again'}"

@@ -1,6 +1,7 @@
 """Confirming what was looked at before driving, or letting it pass where the rules allow that."""
 
 import uuid
+from collections import Counter
 
 from django.db import transaction
 from django.db.models import Q
@@ -26,6 +27,11 @@ def excepted(day, at=None):
     return _standing(day.exceptions, at)
 
 
+def settled(day, at=None):
+    """Checks that nothing waits for: confirmed, or let pass by an exception."""
+    return confirmed(day, at) | excepted(day, at)
+
+
 def _standing(rows, at):
     return {row.key: row for row in rows.select_related("by", "taken_back") if _stands(row, at)}
 
@@ -48,7 +54,7 @@ def taken_back(day):
 
 def missing(day, *, mass, at=None):
     """What runs at this mass still wait for, or waited for at that moment."""
-    done = confirmed(day, at).keys() | excepted(day, at).keys()
+    done = settled(day, at)
     wanted = lane_change().keys(mass=mass)
     return [item for item in lane_change().checks if item.key in wanted and item.key not in done]
 
@@ -82,9 +88,10 @@ def confirm(*, day, keys, by, notes=None, done_at=None):
         raise Refused(f"None is booked for {texts}. Write beside it: {instruments.ASKS.lower()}.")
     overtaken = _taken_back_since(day, done_at)
     new = [key for key in dict.fromkeys(keys) if key not in done and key not in overtaken]
+    before = Counter(day.checks.values_list("key", flat=True))
     for key in new:
-        number = day.checks.filter(key=key).count() + 1
-        Check.objects.create(day=day, key=key, note=notes.get(key, ""), done_at=done_at, round=number, by=by)
+        note = notes.get(key, "")
+        Check.objects.create(day=day, key=key, note=note, done_at=done_at, round=before[key] + 1, by=by)
     for key, note in notes.items():
         if note and key in done and note != done[key].note:
             first = f"was confirmed already by {done[key].by.full_name}; this came with a second tick: {note}"
@@ -123,7 +130,7 @@ def accept_exception(*, day, key, by, reason):
     if item is None or not item.exception:
         named = item.text if item else key[:40]
         raise Refused(f"“{named}” stops the day until it is met: the rules allow no exception.")
-    if key in confirmed(day) or key in excepted(day):
+    if key in settled(day):
         raise Refused(f"“{item.text}” is settled already.")
     number = day.exceptions.filter(key=key).count() + 1
     exception = CheckException.objects.create(day=day, key=key, reason=reason, round=number, by=by)

@@ -48,9 +48,8 @@ def release(*, day, mass, by, reason, shown="", sent_as=None, decided_at=None, k
     # What stopped both masses is let go for both: one decision, one reason.
     told = set(ladder.why_stopped(day, mass))
     others = [one for one, _ in MASSES if one != mass and (why := ladder.why_stopped(day, one)) and set(why) <= told]
-    marks = {mass: sent_as}
     facts = {"by": by, "reason": reason, "decided_at": decided_at, **_known(day, known, decided_at)}
-    released = [_release(day, one, sent_as=marks.get(one), **facts) for one in (mass, *others)]
+    released = [_release(day, one, sent_as=sent_as if one == mass else None, **facts) for one in (mass, *others)]
     if (left := _step(day, mass)).stopped and left.reason == step.reason:
         raise Refused(f"What stops the runs came to light after this decision: {step.reason}")
     return released[0]

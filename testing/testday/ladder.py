@@ -38,9 +38,14 @@ def releases_at(day, mass, runs):
     return [sum(_place(run) in known for run in runs) for one, known in _decisions(day) if one == mass]
 
 
+def first_writing(run):
+    """Of a correction the run as it was written down first; of any other run itself."""
+    return first_writing(run.corrects) if run.corrects_id else run
+
+
 def _place(run):
     # A correction stands where the run that it corrects stood.
-    return _place(run.corrects) if run.corrects_id else run.number
+    return first_writing(run).number
 
 
 def progress_of(day):

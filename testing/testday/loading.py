@@ -136,6 +136,11 @@ def _axles(day, mass, weighed):
             yield f"the {axle} axle carries {kg:,.1f} kg{how}, above its rating of {rating:,.0f} kg{help_text}"
 
 
+def last_to(day, mass):
+    """The last loading to a mass, whether or not it still stands on the wheels."""
+    return day.loadings.filter(mass=mass).select_related("by").order_by("loaded_at", "pk").last()
+
+
 def current(day, at=None):
     """What stands on the wheels now, or stood there at that moment."""
     loadings = day.loadings.filter(loaded_at__lte=at) if at else day.loadings

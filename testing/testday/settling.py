@@ -84,7 +84,7 @@ def _after_a_stop(day):
         clock = stop.when.astimezone(day.booking.site.zone)
         for run in runs:
             # A correction was stored later than the run that it stands for.
-            if run.when > stop.when and _first(run).at <= stop.at:
+            if run.when > stop.when and ladder.first_writing(run).at <= stop.at:
                 text = (
                     f"Run {run.number} ({_said(run)}) was driven after {stop.by.full_name} had stopped the runs at "
                     f"{clock:%H:%M:%S}: {stop.reason.rstrip('.')}."
@@ -95,10 +95,6 @@ def _after_a_stop(day):
                     text=text,
                     rulings=(("stands", "It stands: what stopped the runs was not there yet"), ("strike", "Strike it")),
                 )
-
-
-def _first(run):
-    return _first(run.corrects) if run.corrects_id else run
 
 
 def _kept(day):

@@ -44,18 +44,9 @@ def compare(first: Analysis, second: Analysis) -> Comparison:
 
     Example
     -------
-    >>> import numpy as np
-    >>> from vehicles.calculations.runlog import Log, analyse
-    >>> from vehicles.calculations.course import lay_out
-    >>> from vehicles.calculations.manoeuvre import body
-    >>> course = lay_out(width_mm=1800)
-    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8)
-    >>> def driven(kmh):
-    ...     time = np.arange(-2, 8, 0.02)
-    ...     speed = np.full_like(time, kmh / 3.6)
-    ...     y = 1.1 + np.sin(time)
-    ...     return Log(time_s=time + 2, x_m=time * kmh / 3.6, y_m=y, speed_mps=speed, lateral_mps2=-np.sin(time))
-    >>> slow, fast = (analyse(log=driven(kmh), course=course, body=car) for kmh in (80, 100))
+    >>> from vehicles.calculations.example_drive import driven
+    >>> from vehicles.calculations.runlog import analyse
+    >>> slow, fast = (analyse(**vars(driven(kmh))) for kmh in (80, 100))
     >>> found = compare(slow, fast)
     >>> round(found.entry_kmh, 1), found.path_apart_m is not None
     (20.0, True)

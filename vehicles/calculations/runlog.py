@@ -81,17 +81,8 @@ def passes(*, log: Log, course: Course) -> tuple[Log, ...]:
     Parameters: log [s, m, m/s, m/s²], course [m]. Returns: one Log for each pass, in order of
     time.
 
-    >>> import numpy as np
-    >>> from vehicles.calculations.course import lay_out
-    >>> from vehicles.calculations.manoeuvre import body
-    >>> course = lay_out(width_mm=1800)
-    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8)
-    >>> def driven(kmh):
-    ...     time = np.arange(-2, 8, 0.02)
-    ...     speed = np.full_like(time, kmh / 3.6)
-    ...     y = 1.1 + np.sin(time)
-    ...     return Log(time_s=time + 2, x_m=time * kmh / 3.6, y_m=y, speed_mps=speed, lateral_mps2=-np.sin(time))
-    >>> [round(float(one.time_s[0])) for one in passes(log=driven(80), course=course)]
+    >>> from vehicles.calculations.example_drive import driven
+    >>> [round(float(one.time_s[0])) for one in passes(log=driven(80).log, course=driven(80).course)]
     [0]
 
     Source: our own rule.
@@ -142,17 +133,8 @@ def analyse(
 
     Example
     -------
-    >>> import numpy as np
-    >>> from vehicles.calculations.course import lay_out
-    >>> from vehicles.calculations.manoeuvre import body
-    >>> course = lay_out(width_mm=1800)
-    >>> car = body(width_m=1.8, length_m=4.8, front_overhang_m=0.9, wheelbase_m=2.8)
-    >>> def driven(kmh):
-    ...     time = np.arange(-2, 8, 0.02)
-    ...     speed = np.full_like(time, kmh / 3.6)
-    ...     y = 1.1 + np.sin(time)
-    ...     return Log(time_s=time + 2, x_m=time * kmh / 3.6, y_m=y, speed_mps=speed, lateral_mps2=-np.sin(time))
-    >>> found = analyse(log=driven(80), course=course, body=car)
+    >>> from vehicles.calculations.example_drive import driven
+    >>> found = analyse(**vars(driven(80)))
     >>> round(found.entry_kmh, 1), round(found.kept, 3), round(found.peak_lateral_g, 3)
     (80.0, 1.0, 0.102)
     >>> round(found.nearest.margin_m, 2)

@@ -61,7 +61,7 @@ def take_back(request, pk, key):
     """What was confirmed does not hold any more, or never did."""
     day = access.recordable_day(request, pk)
     item = lane_change().item(key)
-    standing = checks.confirmed(day).get(key) or checks.excepted(day).get(key)
+    standing = checks.settled(day).get(key)
     if item is None:
         raise Http404
     form = drafts.fill(ReasonForm, request, longest=TakenBack._meta.get_field("reason").max_length)

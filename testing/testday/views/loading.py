@@ -55,7 +55,7 @@ def _loaded(request, day, kept, new):
 
 def picture(day, mass):
     """The plan of one mass as inline SVG, with what was really loaded when it was."""
-    latest = day.loadings.filter(mass=mass).order_by("loaded_at", "pk").last()
+    latest = loading.last_to(day, mass)
     places = [
         {"key": item.key, "title": item.title, "kg": item.kg, "loaded_kg": latest and latest.places.get(item.key)}
         for item in loading.plan(day, mass)

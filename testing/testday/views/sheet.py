@@ -72,7 +72,7 @@ def sheet(user, day):
 
 def _before(day):
     """What is looked at and loaded before anybody drives."""
-    done = checks.confirmed(day) | checks.excepted(day)
+    done = checks.settled(day)
     taken_back = list(checks.taken_back(day))
     open_checks = {mass: checks.missing(day, mass=mass) for mass, _ in MASSES}
     return {
@@ -125,7 +125,7 @@ def _check_row(day, item, check):
 
 def _loading(day, mass, name):
     target, lowest, highest = loading.limits(day, mass)
-    kept = day.loadings.filter(mass=mass).select_related("by").order_by("loaded_at", "pk").last()
+    kept = loading.last_to(day, mass)
     return {
         "mass": mass,
         "name": name,
