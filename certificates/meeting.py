@@ -14,6 +14,7 @@ from certificates.models import MetBy
 from certificates.moments import when
 from jobs.audit import record
 from jobs.models import Job
+from jobs.reading import read_once
 from jobs.services import FileClosed
 from testing.triage import decision
 from testing.triage.words import heading
@@ -51,6 +52,7 @@ class NotTaken(Exception):
     """What was said cannot be kept; the text says why."""
 
 
+@read_once
 def lines(job):
     """The lines that the latest signed triage requires, in its order."""
     signed = decision.signed(job)

@@ -14,6 +14,7 @@ from certificates.sealing import NotKept, seal
 from certificates.signing import keys
 from jobs import stages
 from jobs.models import Job
+from jobs.reading import one_reading
 from jobs.steps import Blocker
 
 
@@ -77,15 +78,17 @@ def _issue(job, by, pictures, signer, stored):
     job = Job.objects.select_for_update().get(pk=job.pk)
     if issued := standing(job):
         return issued
-    if blockers := list(missing(job, by=by)):
-        raise NotIssued(blockers)
-    certificate = seal(
-        job=job,
-        by=by,
-        compose=lambda place: record_of(job, place),
-        pictures=pictures,
-        signer=signer,
-        stored=stored,
-    )
+    # Under the lock nothing that these read is written: the record is made of what the gaps were looked for in.
+    with one_reading():
+        if blockers := list(missing(job, by=by)):
+            raise NotIssued(blockers)
+        certificate = seal(
+            job=job,
+            by=by,
+            compose=lambda place: record_of(job, place),
+            pictures=pictures,
+            signer=signer,
+            stored=stored,
+        )
     stages.move_on(certificate.job, by=by, expected=STEP_KEY)
     return certificate

@@ -1,7 +1,8 @@
 """Reading once what a page asks for many times.
 
-A page that is only looked at asks several steps, and each asks the same of the file. Inside `one_reading` a function
-marked `read_once` asks the database once for each thing; outside it, where acts are done, it asks every time.
+A page that is only looked at asks several steps, and each asks the same of the file; so does the signature, with the
+file locked. Inside `one_reading` a function marked `read_once` asks the database once for each thing; outside it,
+where acts are done, it asks every time.
 """
 
 from contextlib import contextmanager
