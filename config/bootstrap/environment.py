@@ -90,7 +90,9 @@ def _create():
 def _install():
     say("Installing the locked packages into .venv (the first time takes a few minutes) ...")
     STAMP.unlink(missing_ok=True)
-    command = [python(), "-m", "pip", "install", "--require-hashes", "--no-input"]
+    # The lock names everything. Left to look further, an older pip takes the newest release of what
+    # is asked for with an extra, not the locked one, and refuses it for want of a hash.
+    command = [python(), "-m", "pip", "install", "--require-hashes", "--no-deps", "--no-input"]
     command += ["--disable-pip-version-check", "-r", str(LOCK)]
     # A PYTHONPATH or user site of the person's own must not decide what gets installed.
     env = {**os.environ, "PYTHONNOUSERSITE": "1"}

@@ -1,11 +1,16 @@
 """The virtual environment is set up once, and again only when the lock file changed or it broke."""
 
 import shutil
+import tomllib
 from collections import namedtuple
+from importlib import metadata
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from config.bootstrap import environment
+from config.bootstrap.places import ROOT
 from config.bootstrap.speech import StopError
 
 DiskUsage = namedtuple("DiskUsage", "total used free")
@@ -48,6 +53,26 @@ def test_the_second_time_nothing_is_installed(house):
     assert "--require-hashes" in house[0]
     environment.provide()
     assert len(house) == 1
+
+
+def test_the_lock_names_everything_so_that_nothing_is_looked_for_beside_it(house):
+    environment.provide()
+    assert "--no-deps" in house[0]
+    declared = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    open_, seen = [*declared["project"]["dependencies"], *declared["dependency-groups"]["dev"]], set()
+    while open_:
+        asked = Requirement(open_.pop())
+        if str(asked) in seen:
+            continue
+        seen.add(str(asked))
+        locked = environment.locked_version(canonicalize_name(asked.name))
+        assert locked, f"{asked} is not in the lock"
+        assert asked.specifier.contains(locked, prereleases=True), f"{asked} is not what the lock holds: {locked}"
+        assert metadata.version(asked.name) == locked
+        for needed in map(Requirement, metadata.requires(asked.name) or []):
+            if not needed.marker or any(needed.marker.evaluate({"extra": extra}) for extra in {"", *asked.extras}):
+                open_.append(str(needed))
+    assert any("[" in asked for asked in seen), "no extra was followed"
 
 
 def test_a_failed_installation_leaves_no_stamp(house, monkeypatch):
