@@ -10,26 +10,24 @@ from certificates.models import Certificate, ImportedCertificate, NewOwnerContac
 from certificates.models.event import SUPERSEDED, TRANSFERRED, WITHDRAWN
 from certificates.models.line import VALID
 from certificates.sealing import seal
-from certificates.services import nothing_left_behind, unlocked
+from certificates.services import nothing_left_behind
+from certificates.signing import keys
 from certificates.telling import tell_owner
 from jobs.audit import record as write_down
+from jobs.refused import Refused
 from vehicles.signs import hidden
-
-
-class NotPossible(Exception):
-    """The act does not fit how the certificate stands; says why."""
 
 
 def _standing(subject, act):
     state = lines.state_of(subject)
     if state != VALID:
-        raise NotPossible(f"{subject.number} is {state} already; it cannot be {act}.")
+        raise Refused(f"{subject.number} is {state} already; it cannot be {act}.")
 
 
 def _authorised(by, subject):
     """What a signatory took on, only a signatory undoes."""
     if gap := authority.gap_over(subject, by, on=timezone.localdate()):
-        raise NotPossible(gap.text)
+        raise Refused(gap.text)
 
 
 def why_not_corrected(certificate):
@@ -37,7 +35,7 @@ def why_not_corrected(certificate):
     try:
         _standing(certificate, "corrected")
         _still_holds(certificate)
-    except NotPossible as why:
+    except Refused as why:
         return str(why)
     return None
 
@@ -51,13 +49,13 @@ def correct(*, certificate, by, changes, reason, secret=""):
     """A new certificate in place of this one, with what was wrong put right, under a number of its own.
 
     ``changes`` maps the name of a correctable field to its new value. Nothing is tested or decided
-    anew: that needs a job of its own. Raises NotPossible or NotIssued.
+    anew: that needs a job of its own. Raises Refused.
     """
     _authorised(by, certificate)
     _visible(changes)
     _still_holds(certificate)
-    with unlocked(by, secret) as signer:
-        pictures = _pictures(certificate.job)
+    with keys.unlock(by, secret) as signer:
+        pictures = photos.prepared(certificate.job)
         with nothing_left_behind() as stored, transaction.atomic():
             (old,) = locked(certificate)
             _standing(old, "corrected")
@@ -78,23 +76,16 @@ def _visible(changes):
     titles = {field.name: field.title for field in FIELDS if field.group in ("owner", "vehicle")}
     for name, value in changes.items():
         if name in titles and (sign := hidden(str(value))):
-            raise NotPossible(f"{titles[name]} holds a sign that cannot be seen, {sign}. Allowed are signs that show.")
+            raise Refused(f"{titles[name]} holds a sign that cannot be seen, {sign}. Allowed are signs that show.")
 
 
 def _still_holds(certificate):
     """A correction is signed over what was sealed: over nothing else, and over all of it."""
     job = certificate.job
     if nowhere := checking.leads_nowhere():
-        raise NotPossible(f"The new certificate would lead to {nowhere} for good, which is this machine alone.")
+        raise Refused(f"The new certificate would lead to {nowhere} for good, which is this machine alone.")
     if wrong := [*photos.faults(job), *evidence.faults(certificate.record, job)]:
-        raise NotPossible(f"{certificate.number} cannot be corrected: " + " ".join(wrong))
-
-
-def _pictures(job):
-    try:
-        return photos.prepared(job)
-    except photos.NotAsTakenIn as wrong:
-        raise NotPossible(str(wrong)) from wrong
+        raise Refused(f"{certificate.number} cannot be corrected: " + " ".join(wrong))
 
 
 @transaction.atomic
@@ -107,14 +98,15 @@ def supersede(*, certificate, by, successor, reason):
     _authorised(by, old)
     _standing(old, "superseded")
     if successor == old:
-        raise NotPossible(f"{old.number} cannot take its own place.")
+        raise Refused(f"{old.number} cannot take its own place.")
     if lines.state_of(successor) != VALID:
-        raise NotPossible(f"{successor.number} does not stand itself; it cannot take the place of another.")
+        raise Refused(f"{successor.number} does not stand itself; it cannot take the place of another.")
     if not _later(successor, old):
-        raise NotPossible(f"{successor.number} was issued before {old.number}: only a later one takes its place.")
+        raise Refused(f"{successor.number} was issued before {old.number}: only a later one takes its place.")
     if not _same_vehicle(successor, old):
-        raise NotPossible(f"{successor.number} speaks of another vehicle: its VIN is not that of {old.number}.")
+        raise Refused(f"{successor.number} speaks of another vehicle: its VIN is not that of {old.number}.")
     _supersede(old, successor, by=by, reason=reason)
+    return old
 
 
 def _later(successor, old):
@@ -143,7 +135,7 @@ def withdraw(*, subject, by, reason):
     (subject,) = locked(subject)
     _authorised(by, subject)
     if lines.state_of(subject) == WITHDRAWN:
-        raise NotPossible(f"{subject.number} is withdrawn already.")
+        raise Refused(f"{subject.number} is withdrawn already.")
     told = tell_owner(subject, "withdrawn", reason=reason)
     event_chain.write(WITHDRAWN, subject, by=by, reason=reason, told=told)
     _note(subject, by, trail.WORDS[WITHDRAWN], reason=reason)
@@ -162,7 +154,7 @@ def note_transfer(*, subject, by, new_owner, on, evidence, email="", phone="", s
         return there
     _authorised(by, subject)
     if not subject.issued_on <= on <= timezone.localdate():
-        raise NotPossible(
+        raise Refused(
             f"Changed hands on {on:%d/%m/%Y}: allowed is {subject.issued_on:%d/%m/%Y}, the day of issue, to today."
         )
     told = {"new_owner": new_owner, "transferred_on": on.isoformat(), "evidence": evidence}

@@ -24,16 +24,9 @@ from certificates.seal import sha256_of
 from certificates.search import all_lines
 from certificates.services import nothing_left_behind
 from jobs.models import Counter
+from jobs.refused import Refused
 
 GRADES = [("minor", "minor"), ("major", "major"), ("critical", "critical: does it still stand?")]
-
-
-class NotAllowed(Exception):
-    """The finding is settled, or not this person's to settle; says why."""
-
-
-class NothingToDraw(Exception):
-    """No line of the register fits, so no sample can be drawn."""
 
 
 def drawn(places_and_numbers, *, seed, size):
@@ -57,7 +50,7 @@ def _draw(by, criteria, size, stored):
     found = [(line.place, line.number) for line in all_lines(criteria)]
     seed = secrets.token_hex(16)
     if not (places := drawn(found, seed=seed, size=size)):
-        raise NothingToDraw("No certificate fits: there is nothing to draw a sample from.")
+        raise Refused("No certificate fits: there is nothing to draw a sample from.")
     at = timezone.now().replace(microsecond=0)
     content = _as_list(number for _, number in found)
     stored.append(default_storage.save(f"audits/{secrets.token_hex(16)}.txt", ContentFile(content)))
@@ -130,14 +123,14 @@ def may_settle(finding, person):
 
 @transaction.atomic
 def follow_up(*, finding, by, text, closes=False, sent_as=None):
-    """Say what became of a finding. Raises NotAllowed where it is settled, or not this person's to settle."""
+    """Say what became of a finding. Raises Refused where it is settled, or not this person's to settle."""
     (subject,) = locked(finding.subject)
     if there := event_chain.sent_already(sent_as):
         return there
     if Event.objects.filter(kind=FOLLOW_UP, answers=finding, record__closes=True).exists():
-        raise NotAllowed("The finding is settled already; a new one is recorded beside the certificate.")
+        raise Refused("The finding is settled already; a new one is recorded beside the certificate.")
     if closes and not may_settle(finding, by):
-        raise NotAllowed("A finding is settled by an auditor who did not sign the certificate.")
+        raise Refused("A finding is settled by an auditor who did not sign the certificate.")
     return event_chain.write(
         FOLLOW_UP, subject, by=by, audit=finding.audit, answers=finding, sent_as=sent_as, text=text, closes=closes
     )

@@ -7,18 +7,11 @@ that is for houses that keep no list. Whoever is in the list signs where and whi
 from django.urls import reverse
 
 from jobs.models import Job
+from jobs.refused import Refused
 from jobs.steps import Blocker
 from jobs.workshop.signatories import authority_of
 
 _PAGE = "jobs:signatories"
-
-
-class NoAuthority(Exception):
-    """The person may not sign there on that day; carries the Blocker that says why."""
-
-    def __init__(self, blocker):
-        self.blocker = blocker
-        super().__init__(blocker.text)
 
 
 def number_of(person, job, *, on):
@@ -27,10 +20,10 @@ def number_of(person, job, *, on):
 
 
 def required(person, job, *, on):
-    """The authority number as of that day. Raises NoAuthority without one."""
+    """The authority number as of that day. Raises Refused without one."""
     if number := number_of(person, job, on=on):
         return number
-    raise NoAuthority(_blocker(person, job, on))
+    raise Refused(_blocker(person, job, on).text)
 
 
 def gap(person, job, *, on):

@@ -15,6 +15,7 @@ from certificates.moments import when
 from jobs.audit import record
 from jobs.models import Job
 from jobs.reading import read_once
+from jobs.refused import Refused
 from jobs.services import FileClosed
 from testing.triage import decision
 from testing.triage.words import heading
@@ -46,10 +47,6 @@ class Line:
     def open(self):
         """Nothing is behind it, and no sheet is on its way."""
         return self.sheet is None and self.said is None
-
-
-class NotTaken(Exception):
-    """What was said cannot be kept; the text says why."""
 
 
 @read_once
@@ -115,7 +112,7 @@ def say(*, job, by, said):
     for code, parts in said.items():
         line = open_to_words.get(code)
         if line is None:
-            raise NotTaken(f"{code} does not wait for anybody's word: look at the list again.")
+            raise Refused(f"{code} does not wait for anybody's word: look at the list again.")
         documents = [_leaned_on(job, document) for document in parts.get("documents", ())]
         now = {"documents": documents, "measured": parts.get("measured", ""), "words": parts.get("words", "")}
         if now != _before(line.said):
@@ -131,5 +128,5 @@ def _before(said):
 
 def _leaned_on(job, document):
     if document.vehicle_id != job.vehicle_id or document.set_aside_at:
-        raise NotTaken(f"“{document.caption}” is not a file of {job.number}.")
+        raise Refused(f"“{document.caption}” is not a file of {job.number}.")
     return {"kind": document.kind, "caption": document.caption, "sha256": document.sha256}

@@ -77,7 +77,6 @@ class MeetingForm(forms.Form):
         said = {name: cleaned.get(f"{name}-{line.key}", "") for name in _LONGEST}
         return {"documents": [document for pk, document in self.documents.items() if pk in ticked], **said}
 
-    @property
     def said(self):
         """What is said of each line, by code; a line that is empty and always was says nothing."""
         told = {line.code: self._now(line) for line in self.lines}

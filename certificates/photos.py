@@ -3,14 +3,11 @@
 import io
 
 from certificates.seal import sha256_of
+from jobs.refused import Refused
 from testing.testday.models import LogFile, RunPhoto
 
 LONG_SIDE_PX = 1200
 _QUALITY = 82
-
-
-class NotAsTakenIn(Exception):
-    """A photo is missing or is another one than was taken in; nothing may be signed over it."""
 
 
 def faults(job):
@@ -53,7 +50,7 @@ def run_photos(job):
 
 
 def prepared(job):
-    """The photos by hash, as JPEG of a size that prints well. Raises NotAsTakenIn."""
+    """The photos by hash, as JPEG of a size that prints well. Raises Refused where one does not hold."""
     return _prepared(job, strict=True)
 
 
@@ -71,7 +68,7 @@ def _prepared(job, *, strict):
         else:
             found[photo.sha256] = _small(taken)
     if wrong and strict:
-        raise NotAsTakenIn(" ".join(wrong))
+        raise Refused(*wrong)
     return found
 
 

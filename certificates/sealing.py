@@ -17,10 +17,7 @@ from certificates.seal import FIRST_PREDECESSOR, seal_over, sha256_of
 from certificates.signing import pades
 from jobs.audit import record as write_down
 from jobs.models import Counter
-
-
-class NotKept(Exception):
-    """The database does not give the record back as it was sealed."""
+from jobs.refused import Refused
 
 
 def seal(*, job, by, compose, pictures, signer, stored, replaces=None):
@@ -90,7 +87,7 @@ def _read_back(certificate, by):
     # What the database made of the record must still carry the seal in ten years.
     certificate = Certificate.objects.select_related("job").get(pk=certificate.pk)
     if faults := own_faults(certificate, certificate.record):
-        raise NotKept(f"The database does not give the record back as sealed: {faults[0]}.")
+        raise Refused(f"The database does not give the record back as sealed: {faults[0]}.")
     write_down(certificate.job, by, ISSUED, **trail_details(certificate))
     lines.add(certificate)
     return certificate

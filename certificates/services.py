@@ -7,23 +7,14 @@ from django.db import transaction
 
 from certificates import photos
 from certificates.assembly import record_of
-from certificates.authority import NoAuthority
 from certificates.gaps import STEP_KEY, missing
 from certificates.models import Certificate
-from certificates.sealing import NotKept, seal
+from certificates.sealing import seal
 from certificates.signing import keys
 from jobs import stages
 from jobs.models import Job
 from jobs.reading import one_reading
-from jobs.steps import Blocker
-
-
-class NotIssued(Exception):
-    """The certificate cannot be signed as things stand. Carries every reason as a Blocker."""
-
-    def __init__(self, blockers):
-        self.blockers = tuple(blockers)
-        super().__init__(" ".join(blocker.text for blocker in self.blockers))
+from jobs.refused import Refused
 
 
 def standing(job):
@@ -34,31 +25,19 @@ def standing(job):
 def issue(*, job, by, secret=""):
     """Number, seal, sign and file the certificate of a job, and close the job. Issuing twice issues once.
 
-    ``secret`` unlocks the signatory's key, where there is one. Raises NotIssued with every reason.
+    ``secret`` unlocks the signatory's key, where there is one. Raises Refused with every reason.
     Either everything is stored or nothing: numbers have no gaps.
     """
     if issued := standing(job):
         return issued
-    with unlocked(by, secret) as signer:
+    with keys.unlock(by, secret) as signer:
         # Before any lock is taken: unpacking forty photos is the slow part.
         try:
             pictures = photos.prepared(job)
-        except photos.NotAsTakenIn as wrong:
-            raise NotIssued(list(missing(job, by=by)) or [Blocker(text=str(wrong))]) from wrong
+        except Refused as wrong:
+            raise Refused(*(_gaps(job, by) or wrong.reasons)) from wrong
         with nothing_left_behind() as stored, transaction.atomic():
             return _issue(job, by, pictures, signer, stored)
-
-
-@contextmanager
-def unlocked(by, secret):
-    """The signatory's key, or None; whatever is wrong with it, or with the right to sign, is a reason not to issue."""
-    try:
-        with keys.unlock(by, secret) as signer:
-            yield signer
-    except (keys.KeyTrouble, NotKept) as trouble:
-        raise NotIssued([Blocker(text=str(trouble))]) from trouble
-    except NoAuthority as lacking:
-        raise NotIssued([lacking.blocker]) from lacking
 
 
 @contextmanager
@@ -73,6 +52,10 @@ def nothing_left_behind():
         raise
 
 
+def _gaps(job, by):
+    return [blocker.text for blocker in missing(job, by=by)]
+
+
 def _issue(job, by, pictures, signer, stored):
     # Locks in one order everywhere, the job and then the counters: nobody waits in a circle.
     job = Job.objects.select_for_update().get(pk=job.pk)
@@ -80,8 +63,8 @@ def _issue(job, by, pictures, signer, stored):
         return issued
     # Under the lock nothing that these read is written: the record is made of what the gaps were looked for in.
     with one_reading():
-        if blockers := list(missing(job, by=by)):
-            raise NotIssued(blockers)
+        if gaps := _gaps(job, by):
+            raise Refused(*gaps)
         certificate = seal(
             job=job,
             by=by,

@@ -4,6 +4,7 @@ from django.db import transaction
 
 from jobs import stages, steps
 from jobs.models import Ending, Job, OfferedMorning, Waiting
+from jobs.refused import Refused
 from jobs.services import FileClosed
 
 # What the owner reads; the desk's own words stay in the file.
@@ -18,10 +19,6 @@ FOR_OWNER = {
 
 _lets_go = []
 _against = []
-
-
-class Refused(Exception):
-    """The job cannot be closed without a certificate, or opened again; says why."""
 
 
 def register(*, let_go=None, against=None):
@@ -43,7 +40,7 @@ def close(*, job, by, reason, words=""):
     if job.done:
         raise FileClosed(job)
     if reasons := [text for source in _against for text in source(job)]:
-        raise Refused(" ".join(reasons))
+        raise Refused(*reasons)
     for let_go in _lets_go:
         let_go(job, by)
     # Letting go of a morning may have sent the job back: where it stands now is where it begins again.

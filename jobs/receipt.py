@@ -9,12 +9,9 @@ from jobs import booking_step, steps
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import Job, Workshop
+from jobs.refused import Refused
 from jobs.workshop import paper
 from jobs.workshop.addresses import absolute
-
-
-class NotSent(Exception):
-    """The receipt cannot be e-mailed; the text says why."""
 
 
 def contents(job):
@@ -43,14 +40,14 @@ def as_pdf(job):
 
 @transaction.atomic
 def send(*, by, job):
-    """Put the receipt into the outbox for the owner. Raises NotSent where there is no address to write to."""
+    """Put the receipt into the outbox for the owner. Raises Refused where there is no address to write to."""
     job = Job.objects.select_for_update(of=("self",)).select_related("vehicle", "owner").get(pk=job.pk)
     if not job.owner.email:
-        raise NotSent("No e-mail of the owner is written down; print the receipt, or enter the address first.")
+        raise Refused("No e-mail of the owner is written down; print the receipt, or enter the address first.")
     attachment = (f"receipt-{job.number}.pdf", "application/pdf", as_pdf(job))
     message = letters.send(job=job, event="booked_in", by=by, facts=_facts(job), attachments=[attachment])
     if message is None:
-        raise NotSent(f"“{job.owner.email}” is not an address that can be written to.")
+        raise Refused(f"“{job.owner.email}” is not an address that can be written to.")
     record(job, by, "Receipt sent to the owner")
     return message
 

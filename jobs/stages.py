@@ -6,14 +6,7 @@ from django.utils import timezone
 from jobs import steps
 from jobs.audit import record
 from jobs.models import Job
-
-
-class Blocked(Exception):
-    """The job cannot move on. Carries every reason."""
-
-    def __init__(self, blockers):
-        self.blockers = tuple(blockers)
-        super().__init__("; ".join(blocker.text for blocker in self.blockers))
+from jobs.refused import Refused
 
 
 def _locked(job):
@@ -32,7 +25,7 @@ def _set(job, key, by, what, **details):
 
 @transaction.atomic
 def move_on(job, *, by, expected):
-    """Leave the current step when nothing stands in the way. Raises Blocked otherwise.
+    """Leave the current step when nothing stands in the way. Raises Refused with every reason otherwise.
 
     ``expected`` is the step that the person was looking at: pressing twice moves once.
     """
@@ -41,7 +34,7 @@ def move_on(job, *, by, expected):
         return job
     step = steps.get(job.stage)
     if blockers := list(step.blockers(job)):
-        raise Blocked(blockers)
+        raise Refused(*(blocker.text for blocker in blockers))
     key = steps.after(step, job)
     title = "the file is closed" if key == steps.DONE else steps.get(key).title
     return _set(job, key, by, f"{step.title} done; next: {title}", left=step.key, entered=key)
@@ -62,5 +55,5 @@ def send_back(job, *, to, by, reason):
     """Return to an earlier step. A closed file stays closed: what was sealed is not reopened."""
     job = _locked(job)
     if job.done or steps.get(to).order >= steps.get(job.stage).order:
-        raise Blocked([steps.Blocker(text=f"{job.number} cannot go back to {steps.get(to).title} from here.")])
+        raise Refused(f"{job.number} cannot go back to {steps.get(to).title} from here.")
     return _set(job, to, by, f"Sent back to {steps.get(to).title}: {reason}", left=job.stage, entered=to)

@@ -12,6 +12,8 @@ from pathlib import Path
 
 from django.conf import settings
 
+from jobs.refused import Refused
+
 _CAUSES = {
     "PinIncorrect": "the PIN is wrong",
     "PinInvalid": "the PIN holds signs that the token does not take",
@@ -21,10 +23,6 @@ _CAUSES = {
     "TokenNotPresent": "no token is in its reader",
     "TokenNotRecognised": "the token in the reader is not one that the module knows",
 }
-
-
-class KeyTrouble(Exception):
-    """The key cannot be used; says why in a sentence."""
 
 
 def folder():
@@ -44,13 +42,13 @@ def has_key(person):
 
 @contextmanager
 def unlock(person, secret):
-    """A pyHanko signer with the person's key, or None without one. Raises KeyTrouble."""
+    """A pyHanko signer with the person's key, or None without one. Raises Refused."""
     path = path_of(person)
     if path is None:
         yield None
         return
     if not secret:
-        raise KeyTrouble(f"{person.full_name} has a signing key: its passphrase or PIN is needed to sign.")
+        raise Refused(f"{person.full_name} has a signing key: its passphrase or PIN is needed to sign.")
     if path.suffix == ".p12":
         yield _from_file(path, secret)
         return
@@ -70,9 +68,9 @@ def _from_file(path, secret):
         return SimpleSigner.load_pkcs12_data(path.read_bytes(), other_certs=[], passphrase=secret.encode())
     except ValueError as error:
         why = "the passphrase is wrong, or the file is no PKCS#12 file"
-        raise KeyTrouble(f"The signing key does not open: {why}.") from error
+        raise Refused(f"The signing key does not open: {why}.") from error
     except OSError as error:
-        raise KeyTrouble(f"The signing key cannot be read: {error.strerror}.") from error
+        raise Refused(f"The signing key cannot be read: {error.strerror}.") from error
 
 
 def _token(path, secret):
@@ -81,16 +79,16 @@ def _token(path, secret):
         described = tomllib.loads(path.read_text())
         module, token, label = (described[name] for name in ("module", "token", "label"))
     except (OSError, ValueError, KeyError) as error:
-        raise KeyTrouble(f"{path.name} describes no token: {error}. It needs module, token and label.") from error
+        raise Refused(f"{path.name} describes no token: {error}. It needs module, token and label.") from error
     try:
         from pyhanko.config.pkcs11 import TokenCriteria
         from pyhanko.sign.pkcs11 import open_pkcs11_session
     except ImportError as error:
-        raise KeyTrouble("A key on a token needs the package python-pkcs11, which is not installed.") from error
+        raise Refused("A key on a token needs the package python-pkcs11, which is not installed.") from error
     try:
         return open_pkcs11_session(module, token_criteria=TokenCriteria(label=token), user_pin=secret), label
     except Exception as error:
-        raise KeyTrouble(f"The token does not open: {_in_words(error, token)}.") from error
+        raise Refused(f"The token does not open: {_in_words(error, token)}.") from error
 
 
 def _in_words(error, token):
@@ -108,5 +106,5 @@ def _on_token(session, label):
     try:
         _ = signer.signing_cert
     except Exception as error:
-        raise KeyTrouble(f"The token holds no key and certificate “{label}”.") from error
+        raise Refused(f"The token holds no key and certificate “{label}”.") from error
     return signer

@@ -8,7 +8,7 @@ import io
 
 from django.conf import settings
 
-from certificates.signing.keys import KeyTrouble
+from jobs.refused import Refused
 
 FIELD = "Signatory"
 # For the signature with a chain of several certificates. Without it the library signs once more to find the size.
@@ -39,7 +39,7 @@ def check_term(signer, at):
     """A key is used only while its certificate says it may be."""
     certificate = signer.signing_cert
     if not certificate.not_valid_before <= at <= certificate.not_valid_after:
-        raise KeyTrouble(
+        raise Refused(
             f"The certificate of the signing key holds from {certificate.not_valid_before:%d/%m/%Y} to "
             f"{certificate.not_valid_after:%d/%m/%Y}; today is outside."
         )
@@ -78,8 +78,8 @@ def sign(content, *, signer, record):
     except TimestampRequestError as error:
         # A paper without the stamp that the house wants would look like one that never had any.
         why = f"The time-stamping authority at {settings.TIME_STAMP_URL} gave no stamp; nothing is issued without it."
-        raise KeyTrouble(f"{why} {error}.") from error
+        raise Refused(f"{why} {error}.") from error
     except Exception as error:
         # A token can fail at this moment in as many ways as there are tokens; nothing is issued then.
         or_stamp = f", or {settings.TIME_STAMP_URL} sent no stamp that can be read" if stamper else ""
-        raise KeyTrouble(f"The key did not sign{or_stamp}: {type(error).__name__} {error}".strip()) from error
+        raise Refused(f"The key did not sign{or_stamp}: {type(error).__name__} {error}".strip()) from error

@@ -16,7 +16,7 @@ from certificates.moments import when
 from certificates.register_forms import RegisterSearchForm
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 
 
 @allow("certificates.audit")
@@ -38,13 +38,8 @@ def draw(request):
     if not search.is_valid():
         messages.error(request, "The search is not usable; mend it in the register first.")
         return redirect("certificates:register")
-    if request.method == "POST" and form.is_valid():
-        try:
-            audit = audits.draw(by=request.user, criteria=search.cleaned_data, size=form.cleaned_data["size"])
-        except audits.NothingToDraw as nothing:
-            messages.error(request, str(nothing))
-        else:
-            return saved(request, f"{audit.number}: {audit.size} drawn.", "certificates:audit", audit.number)
+    if audit := acted(request, form, lambda said: audits.draw(by=request.user, criteria=search.cleaned_data, **said)):
+        return saved(request, f"{audit.number}: {audit.size} drawn.", "certificates:audit", audit.number)
     context = {"form": form, "asked": search.asked, "query": urlencode(search.asked)}
     return render(request, "certificates/draw.html", context)
 
@@ -114,14 +109,9 @@ def follow_up(request, position):
     )
     may_settle = audits.may_settle(found, request.user)
     form = drafts.fill(FollowUpForm, request, initial={"sent_as": uuid.uuid4()}, may_settle=may_settle)
-    if request.method == "POST" and form.is_valid():
-        try:
-            answer = audits.follow_up(finding=found, by=request.user, **form.cleaned_data)
-        except audits.NotAllowed as refused:
-            messages.error(request, str(refused))
-        else:
-            to = found.subject if answer.record["closes"] else request.path
-            return saved(request, "The follow-up is recorded.", to)
+    if answer := acted(request, form, lambda said: audits.follow_up(finding=found, by=request.user, **said)):
+        to = found.subject if answer.record["closes"] else request.path
+        return saved(request, "The follow-up is recorded.", to)
     context = {
         "finding": found,
         "certificate": found.subject,

@@ -13,7 +13,7 @@ from certificates.gaps import missing
 from certificates.signing import keys
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved
 
 
 def _draft_record(request, job):
@@ -93,15 +93,9 @@ def issue(request, number):
         messages.info(request, f"{certificate.number} is issued already.")
         return redirect(certificate)
     form = drafts.fill(IssueForm, request, by=request.user)
-    if request.method == "POST" and form.is_valid():
-        try:
-            certificate = services.issue(job=job, by=request.user, secret=form.secret)
-        except services.NotIssued as refused:
-            for blocker in refused.blockers:
-                messages.error(request, blocker.text)
-        else:
-            text = f"{certificate.number} is issued and sealed."
-            return saved(request, text, "certificates:certificate", certificate.number)
+    if certificate := acted(request, form, lambda said: services.issue(job=job, by=request.user, secret=form.secret)):
+        text = f"{certificate.number} is issued and sealed."
+        return saved(request, text, "certificates:certificate", certificate.number)
     context = {
         "job": job,
         "form": form,

@@ -5,12 +5,12 @@ import uuid
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 
-from certificates import after_issue, services
+from certificates import after_issue
 from certificates.later_forms import CorrectForm, SupersedeForm, TransferForm, WithdrawForm
 from certificates.models import Certificate, ImportedCertificate
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 
 
 def _certificate(number):
@@ -33,32 +33,21 @@ def correct(request, number):
         messages.error(request, why)
         return redirect(old)
     form = drafts.fill(CorrectForm, request, by=request.user, certificate=old)
-    if request.method == "POST" and form.is_valid():
-        try:
-            new = after_issue.correct(
-                certificate=old,
-                by=request.user,
-                changes=form.changes,
-                reason=form.cleaned_data["reason"],
-                secret=form.secret,
-            )
-        except (after_issue.NotPossible, services.NotIssued) as refused:
-            messages.error(request, str(refused))
-        else:
-            text = f"{new.number} is issued in place of {old.number}."
-            return saved(request, text, "certificates:certificate", new.number)
+
+    def put_right(said):
+        signed = {"by": request.user, "secret": form.secret}
+        return after_issue.correct(certificate=old, changes=form.changes, reason=said["reason"], **signed)
+
+    if new := acted(request, form, put_right):
+        text = f"{new.number} is issued in place of {old.number}."
+        return saved(request, text, "certificates:certificate", new.number)
     return _page(request, "correct", old, form)
 
 
 def _supersede(request, old):
     form = drafts.fill(SupersedeForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            after_issue.supersede(certificate=old, by=request.user, **form.cleaned_data)
-        except after_issue.NotPossible as refused:
-            messages.error(request, str(refused))
-        else:
-            return saved(request, f"{old.number} is superseded.", old)
+    if acted(request, form, lambda said: after_issue.supersede(certificate=old, by=request.user, **said)):
+        return saved(request, f"{old.number} is superseded.", old)
     return _page(request, "supersede", old, form)
 
 
@@ -76,27 +65,19 @@ def supersede_imported(request, pk):
 
 def _withdraw(request, subject):
     form = drafts.fill(WithdrawForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            told = after_issue.withdraw(subject=subject, by=request.user, reason=form.cleaned_data["reason"])
-        except after_issue.NotPossible as refused:
-            messages.error(request, str(refused))
-        else:
-            drafts.forget(request.user, request.path)
-            messages.success(request, f"{subject.number} is withdrawn. The owner is {told}.")
-            return redirect(subject)
+
+    def act(said):
+        return after_issue.withdraw(subject=subject, by=request.user, reason=said["reason"])
+
+    if told := acted(request, form, act):
+        return saved(request, f"{subject.number} is withdrawn. The owner is {told}.", subject)
     return _page(request, "withdraw", subject, form)
 
 
 def _transfer(request, subject):
     form = drafts.fill(TransferForm, request, initial={"sent_as": uuid.uuid4()}, issued_on=subject.issued_on)
-    if request.method == "POST" and form.is_valid():
-        try:
-            after_issue.note_transfer(subject=subject, by=request.user, **form.cleaned_data)
-        except after_issue.NotPossible as refused:
-            messages.error(request, str(refused))
-        else:
-            return saved(request, f"The change of ownership is noted beside {subject.number}.", subject)
+    if acted(request, form, lambda said: after_issue.note_transfer(subject=subject, by=request.user, **said)):
+        return saved(request, f"The change of ownership is noted beside {subject.number}.", subject)
     return _page(request, "transfer", subject, form)
 
 

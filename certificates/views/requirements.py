@@ -8,7 +8,7 @@ from certificates.meeting_forms import MeetingForm
 from certificates.models import MetBy
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved
 from testing.triage import decision
 
 
@@ -21,15 +21,11 @@ def requirements(request, number):
         messages.error(request, f"{job.number} {text}.")
         return redirect(job)
     form = drafts.fill(MeetingForm, request, job=job)
-    if request.method == "POST" and form.is_valid():
-        try:
-            kept = meeting.say(job=job, by=request.user, said=form.said)
-        except meeting.NotTaken as refused:
-            messages.error(request, str(refused))
-        else:
-            still = sum(line.open for line in meeting.lines(job))
-            text = f"Stated: {len(kept)}. Still open: {still or 'none'}."
-            return saved(request, text, "certificates:requirements", job.number)
+    kept = acted(request, form, lambda said: meeting.say(job=job, by=request.user, said=said))
+    if kept is not None:
+        still = sum(line.open for line in meeting.lines(job))
+        text = f"Stated: {len(kept)}. Still open: {still or 'none'}."
+        return saved(request, text, "certificates:requirements", job.number)
     lines = meeting.lines(job)
     context = {
         "job": job,

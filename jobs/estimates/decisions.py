@@ -4,11 +4,11 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.audit import record
-from jobs.estimates.refused import Refused
 from jobs.estimates.versions import KIND, latest_sent, state
 from jobs.messages import letters
 from jobs.models import EstimateEvent, Job
 from jobs.owners import words
+from jobs.refused import Refused
 
 
 @transaction.atomic

@@ -6,9 +6,9 @@ from decimal import Decimal
 from django.db import transaction
 
 from jobs.audit import record
-from jobs.estimates.refused import Refused
 from jobs.estimates.versions import accepted, latest
 from jobs.models import Cost, Job, Payment
+from jobs.refused import Refused
 
 OTHER = "other"
 NIL = Decimal("0.00")

@@ -9,8 +9,8 @@ from django.utils import timezone
 
 from jobs.audit import record
 from jobs.estimates.compute import price
-from jobs.estimates.refused import Refused
 from jobs.models import Estimate, EstimateEvent, Job, SentEstimate, Workshop
+from jobs.refused import Refused
 
 KIND = EstimateEvent.Kind
 

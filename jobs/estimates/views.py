@@ -14,9 +14,8 @@ from jobs.access import allow
 from jobs.estimates import changes, decisions, money, versions
 from jobs.estimates.compute import price
 from jobs.estimates.forms import CostForm, HeardForm, PaymentForm, VersionForm
-from jobs.estimates.refused import Refused
 from jobs.models import Estimate, Workshop
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved, saying_why
 
 DEAL = "jobs.deal_with_owner"
 
@@ -64,14 +63,9 @@ def write_estimate(request, number):
     priced = _to_be_written(job, last)
     initial = {"valid_until": until, "retests": priced.retests if priced else 0}
     form = drafts.fill(VersionForm, request, first=last is None, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        try:
-            written = versions.write(job=job, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            form.add_error(None, str(refused))
-        else:
-            text = f"Version {written.version} written."
-            return saved(request, text, "jobs:estimate_version", number, written.version)
+    if written := acted(request, form, lambda said: versions.write(job=job, by=request.user, **said)):
+        text = f"Version {written.version} written."
+        return saved(request, text, "jobs:estimate_version", number, written.version)
     context = {"job": job, "form": form, "priced": priced, "last": last, "changed": changes.scope_changed(job)}
     return render(request, "jobs/estimate/write.html", context)
 
@@ -111,11 +105,8 @@ def estimate_pdf(request, number, version):
 @require_POST
 def send_estimate(request, number, version):
     written = _version(job_or_404(number), version)
-    try:
+    with saying_why(request):
         message = versions.send(estimate=written, by=request.user)
-    except Refused as refused:
-        messages.error(request, str(refused))
-    else:
         where = f"goes to {message.to}" if message else "stands on the owner's page; no e-mail could be posted"
         messages.success(request, f"Version {version} {where}.")
     return redirect(written)
@@ -127,20 +118,13 @@ def heard_decision(request, number, version):
     job = job_or_404(number)
     written = _version(job, version)
     form = drafts.fill(HeardForm, request, initial={"name": job.owner.name})
-    if request.method == "POST" and form.is_valid():
-        data = form.cleaned_data
-        try:
-            decisions.decide(
-                estimate=written,
-                accept=data["answer"] == "accept",
-                name=data["name"],
-                note=data["note"],
-                by=request.user,
-            )
-        except Refused as refused:
-            form.add_error(None, str(refused))
-        else:
-            return saved(request, "The owner's answer is noted.", "jobs:estimate_version", number, version)
+
+    def note(said):
+        accept = said["answer"] == "accept"
+        return decisions.decide(estimate=written, accept=accept, name=said["name"], note=said["note"], by=request.user)
+
+    if acted(request, form, note):
+        return saved(request, "The owner's answer is noted.", "jobs:estimate_version", number, version)
     return render(request, "jobs/estimate/heard.html", {"job": job, "estimate": written, "form": form})
 
 
@@ -149,15 +133,14 @@ def note_payment(request, number):
     job = job_or_404(number)
     initial = {"received_on": timezone.localdate(), "sent_as": uuid.uuid4()}
     form = drafts.fill(PaymentForm, request, initial=initial)
-    if request.method == "POST" and form.is_valid():
+
+    def note(said):
         payment = form.save(commit=False)
-        payment.sent_as = form.cleaned_data["sent_as"]
-        try:
-            payment = money.note_payment(job=job, by=request.user, payment=payment)
-        except Refused as refused:
-            form.add_error(None, str(refused))
-        else:
-            return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
+        payment.sent_as = said["sent_as"]
+        return money.note_payment(job=job, by=request.user, payment=payment)
+
+    if payment := acted(request, form, note):
+        return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/payment.html", {"job": job, "form": form})
 
 
@@ -168,11 +151,6 @@ def note_cost(request, number):
     against = money.reference(job)
     initial = {"sent_as": uuid.uuid4()}
     form = drafts.fill(CostForm, request, initial=initial, lines=against.lines if against else [])
-    if request.method == "POST" and form.is_valid():
-        try:
-            money.note_cost(job=job, by=request.user, **form.cleaned_data)
-        except Refused as refused:
-            form.add_error(None, str(refused))
-        else:
-            return saved(request, "Cost noted.", "jobs:estimate", number)
+    if acted(request, form, lambda said: money.note_cost(job=job, by=request.user, **said)):
+        return saved(request, "Cost noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/cost.html", {"job": job, "form": form, "reference": against})

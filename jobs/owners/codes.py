@@ -11,14 +11,11 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import OwnerCode, OwnerLink
+from jobs.refused import Refused
 
 LIFE = timedelta(minutes=10)
 TRIES = 5
 AN_HOUR = 6
-
-
-class Refused(Exception):
-    """No code is given out or taken; the text says why and what to do."""
 
 
 def _hash(link, code):

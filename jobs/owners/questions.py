@@ -8,12 +8,9 @@ from django.utils import timezone
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import Job, OwnerQuestion
+from jobs.refused import Refused
 
 A_DAY = 10
-
-
-class Refused(Exception):
-    """The act is not possible; the text says why."""
 
 
 @transaction.atomic

@@ -1,12 +1,11 @@
 """Closing a job without a certificate, and opening it again."""
 
-from django.contrib import messages
 from django.shortcuts import redirect, render
 
 from jobs import drafts, endings
 from jobs.access import allow
 from jobs.forms import EndingForm, OpenAgainForm
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import job_or_404, saved, saying_why
 
 
 @allow("jobs.book_in")
@@ -15,12 +14,10 @@ def close_without(request, number):
     job = job_or_404(number)
     form = drafts.fill(EndingForm, request)
     if request.method == "POST" and form.is_valid():
-        try:
+        with saying_why(request):
             endings.close(job=job, by=request.user, **form.cleaned_data)
-        except endings.Refused as refused:
-            messages.error(request, str(refused))
-            return redirect(job)
-        return saved(request, f"{job.number} is closed without a certificate.", "jobs:job", job.number)
+            return saved(request, f"{job.number} is closed without a certificate.", "jobs:job", job.number)
+        return redirect(job)
     return render(request, "jobs/close_without.html", {"job": job, "form": form})
 
 
@@ -30,10 +27,8 @@ def open_again(request, number):
     job = job_or_404(number)
     form = drafts.fill(OpenAgainForm, request)
     if request.method == "POST" and form.is_valid():
-        try:
+        with saying_why(request):
             endings.open_again(job=job, by=request.user, reason=form.cleaned_data["reason"])
-        except endings.Refused as refused:
-            messages.error(request, str(refused))
-            return redirect(job)
-        return saved(request, f"{job.number} is open again.", "jobs:job", job.number)
+            return saved(request, f"{job.number} is open again.", "jobs:job", job.number)
+        return redirect(job)
     return render(request, "jobs/open_again.html", {"job": job, "form": form})

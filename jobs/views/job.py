@@ -11,7 +11,7 @@ from jobs.access import allow
 from jobs.forms import SendBackForm
 from jobs.reading import one_reading
 from jobs.views.handing_over import handed_over
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import job_or_404, saved, saying_why
 
 
 @allow("jobs.view_job")
@@ -54,12 +54,8 @@ def move_on(request, number):
     expected = request.POST.get("step", "")
     if not job.done and not request.user.has_perm(steps.get(job.stage).permission):
         raise PermissionDenied
-    try:
+    with saying_why(request):
         moved = stages.move_on(job, by=request.user, expected=expected)
-    except stages.Blocked as blocked:
-        for blocker in blocked.blockers:
-            messages.error(request, blocker.text)
-    else:
         title = "Closed" if moved.done else steps.get(moved.stage).title
         messages.success(request, f"{job.number} stands at: {title}.")
     return redirect(job)
@@ -73,12 +69,10 @@ def send_back(request, number, step):
         raise Http404
     form = drafts.fill(SendBackForm, request)
     if request.method == "POST" and form.is_valid():
-        try:
+        with saying_why(request):
             stages.send_back(job, to=step, by=request.user, reason=form.cleaned_data["reason"])
-        except stages.Blocked as blocked:
-            messages.error(request, str(blocked))
-            return redirect(job)
-        return saved(request, f"Sent back to {steps.get(step).title}.", job)
+            return saved(request, f"Sent back to {steps.get(step).title}.", job)
+        return redirect(job)
     return render(request, "jobs/send_back.html", {"job": job, "form": form, "step": steps.get(step)})
 
 

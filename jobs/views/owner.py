@@ -13,6 +13,8 @@ from jobs.models import Workshop
 from jobs.owners import codes, mail, opened
 from jobs.owners.doors import by_code, by_link, sent, wanted
 from jobs.owners.forms import CodeForm
+from jobs.refused import Refused
+from jobs.views.shared import saying_why
 
 
 @by_link
@@ -39,7 +41,7 @@ def enter_code(request, link):
     if request.method == "POST" and form.is_valid():
         try:
             codes.check(link=link, typed=form.cleaned_data["code"])
-        except codes.Refused as refused:
+        except Refused as refused:
             form.add_error("code", str(refused))
         else:
             opened.remember(request, link)
@@ -53,11 +55,8 @@ def enter_code(request, link):
 def send_code(request, link):
     """Send a code to the owner's e-mail, at once: somebody is waiting for it."""
     if request.method == "POST":
-        try:
+        with saying_why(request):
             message = codes.post(link=link)
-        except codes.Refused as refused:
-            messages.error(request, str(refused))
-        else:
             # This letter only: what else waits is no business of a public page, and takes its time.
             sent = f"A code is on its way to {masked(link.job.owner.email)}."
             gone, text = outbox.told(outbox.send_now(message), sent)

@@ -7,11 +7,12 @@ from django.shortcuts import redirect, render
 from jobs import owner_page
 from jobs.estimates import decisions, versions
 from jobs.estimates.changes import differences
-from jobs.estimates.refused import Refused
 from jobs.owners import files, mornings, questions
 from jobs.owners.doors import by_code, sent
 from jobs.owners.forms import DecisionForm, FilesForm, MorningsForm, QuestionForm
+from jobs.refused import Refused
 from jobs.services import FileClosed
+from jobs.views.shared import saying_why
 
 
 @by_code
@@ -56,13 +57,11 @@ def _same_version(request, estimate):
 
 def _decided(request, estimate, form):
     data = form.cleaned_data
-    try:
+    with saying_why(request):
         decisions.decide(estimate=estimate, accept=data["decision"] == "accept", name=data["name"], note=data["note"])
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return False
-    messages.success(request, "Thank you. Your answer is noted, and a copy goes to your e-mail.")
-    return True
+        messages.success(request, "Thank you. Your answer is noted, and a copy goes to your e-mail.")
+        return True
+    return False
 
 
 @by_code
@@ -133,7 +132,7 @@ def owner_ask(request, link):
     if request.method == "POST" and form.is_valid():
         try:
             questions.ask(job=link.job, text=form.cleaned_data["text"])
-        except questions.Refused as refused:
+        except Refused as refused:
             form.add_error("text", str(refused))
         else:
             messages.success(request, "Your question is with the workshop. The answer will stand on this page.")

@@ -10,7 +10,8 @@ from jobs.access import allow
 from jobs.models import OwnerQuestion
 from jobs.owners import codes, links, questions, words
 from jobs.owners.forms import AnswerForm
-from jobs.views.shared import job_or_404, saved
+from jobs.refused import Refused
+from jobs.views.shared import job_or_404, saved, saying_why
 from jobs.workshop.addresses import absolute
 
 DEAL = "jobs.deal_with_owner"
@@ -77,13 +78,10 @@ def read_out_code(request, number):
     """A code to read to the owner on the phone, shown once."""
     job = job_or_404(number)
     standing = job.owner_links.standing().first()
-    try:
+    with saying_why(request):
         if standing is None:
-            raise codes.Refused("No link stands: make a new one first.")
+            raise Refused("No link stands: make a new one first.")
         code = codes.read_out(link=standing, by=request.user)
-    except codes.Refused as refused:
-        messages.error(request, str(refused))
-    else:
         minutes = codes.LIFE.seconds // 60
         messages.success(request, f"Code {code}: read it to the owner. It works once, for {minutes} minutes.")
     return redirect("jobs:owner_side", job.number)

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import receipt
 from jobs.access import allow
-from jobs.views.shared import job_or_404
+from jobs.views.shared import job_or_404, saying_why
 
 
 @allow("jobs.book_in")
@@ -29,10 +29,7 @@ def receipt_pdf(request, number):
 @require_POST
 def send_receipt(request, number):
     job = job_or_404(number)
-    try:
+    with saying_why(request):
         message = receipt.send(by=request.user, job=job)
-    except receipt.NotSent as problem:
-        messages.error(request, str(problem))
-    else:
         messages.success(request, f"The receipt is queued for {message.to}.")
     return redirect("jobs:receipt", job.number)

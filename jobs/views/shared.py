@@ -1,10 +1,13 @@
 """What the pages of a job have in common."""
 
+from contextlib import contextmanager
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect
 
 from jobs import drafts
 from jobs.models import Job
+from jobs.refused import Refused
 
 
 def job_or_404(number):
@@ -17,6 +20,33 @@ def saved(request, text, to, *args):
     # The mark tells the page that what it kept on the device is stored; see kept.js.
     messages.success(request, text, extra_tags="saved")
     return redirect(to, *args)
+
+
+@contextmanager
+def saying_why(request):
+    """Around an act: whatever refuses it is shown, and the view goes on behind the block."""
+    try:
+        yield
+    except Refused as refused:
+        for reason in refused.reasons:
+            messages.error(request, reason)
+
+
+def acted(request, form, act):
+    """What `act` makes of a form that was sent and holds.
+
+    None where it was not sent, does not hold, or was refused: then what was typed is kept and the reasons stand on
+    top of the page, for what is refused often has no form to show any more.
+    """
+    if request.method != "POST" or not form.is_valid():
+        return None
+    with saying_why(request):
+        try:
+            return act(form.said() if hasattr(form, "said") else form.cleaned_data)
+        except Refused:
+            drafts.keep(request.user, request.path, form.data, getattr(form, "never_kept", ()))
+            raise
+    return None
 
 
 def come_again(request, form, meanwhile):

@@ -10,12 +10,9 @@ from django.utils import timezone
 from jobs import lines, steps
 from jobs.audit import record
 from jobs.models import Job, NoMail, OutboxAttachment, Owner, Workshop
+from jobs.refused import Refused
 
 CLEARED = "Old file cleared of what only served to reach the owner"
-
-
-class Refused(Exception):
-    """The file is not cleared; the text says why."""
 
 
 def before():

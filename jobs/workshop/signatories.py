@@ -6,10 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.models import Authority, User
-
-
-class Refused(Exception):
-    """The authority cannot be kept; the text says why."""
+from jobs.refused import Refused
 
 
 def authority_of(user, *, jurisdiction, on=None):

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import allow
 from jobs.models import Authority, PriceBookEdition, Workshop
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved, saying_why
 from jobs.workshop import addresses, old_files, prices, settings, signatories
 from jobs.workshop.forms import AuthorityForm, WorkshopForm
 
@@ -42,13 +42,8 @@ def workshop(request):
 def signatories_page(request):
     """Who signs for which jurisdiction, and until when."""
     form = drafts.fill(AuthorityForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            signatories.add(by=request.user, **form.cleaned_data)
-        except signatories.Refused as refused:
-            form.add_error(None, str(refused))
-        else:
-            return saved(request, "Authority kept.", "jobs:signatories")
+    if acted(request, form, lambda said: signatories.add(by=request.user, **said)):
+        return saved(request, "Authority kept.", "jobs:signatories")
     context = {"form": form, "authorities": Authority.objects.select_related("user")}
     return render(request, "jobs/workshop/signatories.html", context)
 
@@ -89,10 +84,7 @@ def old_file_list(request):
 @require_POST
 def clear_old_file(request, number):
     job = job_or_404(number)
-    try:
+    with saying_why(request):
         old_files.clear(job=job, by=request.user)
-    except old_files.Refused as refused:
-        messages.error(request, str(refused))
-    else:
         messages.success(request, f"{job.number} is cleared; its audit trail says what went.")
     return redirect("jobs:old_files")

@@ -7,10 +7,10 @@ from django.utils import timezone
 
 from jobs import stages
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.models import Booking
 from testing.scheduling import objections, slots, telling
 from testing.scheduling.locking import locked, patiently, queue_for, standing_booking, taken_by
-from testing.scheduling.refused import Refused
 
 JUST_NOW = "Somebody else was booking the same time just now. Look again and choose a time."
 CLOSED = "The job is closed without a certificate."

@@ -4,9 +4,9 @@ from django.db import transaction
 
 from jobs import services as desk
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.models import InsuranceCover
 from testing.scheduling.locking import locked
-from testing.scheduling.refused import Refused
 
 
 @transaction.atomic

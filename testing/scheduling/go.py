@@ -8,12 +8,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.models import BallastStock, GoDecision, PreparationCheck
 from testing.scheduling import forecast, gear, telling
 from testing.scheduling.conditions import Condition, conditions_of
 from testing.scheduling.habits import habits
 from testing.scheduling.locking import locked, standing_booking
-from testing.scheduling.refused import Refused
 from testing.scheduling.room import asked_by
 from testing.triage import decision
 from vehicles.calculations.verdict import MET, NOT_MET, UNKNOWN

@@ -5,8 +5,8 @@ from contextlib import contextmanager
 from django.db import OperationalError
 
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.models import Booking, CrewMember, Instrument, Site
-from testing.scheduling.refused import Refused
 
 BUSY = "Many people are booking just now and nothing was written. Try again in a moment."
 

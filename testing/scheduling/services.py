@@ -3,6 +3,5 @@
 from testing.scheduling.bookings import book, cancel, confirm, move
 from testing.scheduling.covers import add_cover, remove_cover
 from testing.scheduling.locking import standing_booking
-from testing.scheduling.refused import Refused
 
-__all__ = ["Refused", "add_cover", "book", "cancel", "confirm", "move", "remove_cover", "standing_booking"]
+__all__ = ["add_cover", "book", "cancel", "confirm", "move", "remove_cover", "standing_booking"]

@@ -3,12 +3,12 @@
 from django.db import transaction
 
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.models import Hire
 from testing.scheduling import bookings, telling
 from testing.scheduling.finding import find
 from testing.scheduling.locking import patiently, queue_for, standing_booking, taken_by
 from testing.scheduling.packing import later
-from testing.scheduling.refused import Refused
 
 NO_REASON = "Say why the booked days are given up."
 

@@ -7,11 +7,11 @@ from django.db import transaction
 from django.db.models import Q
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import instruments
 from testing.testday.locking import locked_open
 from testing.testday.models import Check, CheckException, KeptEntry, TakenBack
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
 
 LONGEST_REASON = KeptEntry._meta.get_field("reason").max_length
 LONGEST_NOTE = Check._meta.get_field("note").max_length

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import ladder
 from testing.testday.locking import locked_open
 from testing.testday.models import MASSES, Release
-from testing.testday.refused import Refused
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday.locking import closed_because, locked
 from testing.testday.models import MASSES, Loading
 from testing.testday.procedure import SECOND_MASS, lane_change
-from testing.testday.refused import Refused
 
 LONGEST_REASON = Loading._meta.get_field("because").max_length
 AXLES = ("front", "rear")

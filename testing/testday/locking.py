@@ -1,9 +1,9 @@
 """Holding the file of a job while something is written on one of its test days."""
 
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.testday.models import TestDay
 from testing.testday.opening import STEP_KEY
-from testing.testday.refused import Refused
 
 
 def locked(day):

@@ -7,11 +7,11 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import matching
 from testing.testday.locking import locked
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
 from testing.testday.passes import passes_of
-from testing.testday.refused import Refused
 from testing.triage.canonical import plain
 from vehicles.calculations import course_frame, log_formats
 from vehicles.calculations.errors import CalculationError

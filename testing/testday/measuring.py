@@ -4,10 +4,10 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.testday.models import Measurement
 from testing.testday.opening import STEP_KEY
 from testing.testday.procedures import measured, measured_keys
-from testing.testday.refused import Refused
 from testing.triage import decision
 from testing.triage.canonical import plain, same
 

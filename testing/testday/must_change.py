@@ -5,10 +5,10 @@ from django.db import transaction
 from jobs.audit import record
 from jobs.messages import letters
 from jobs.models import Job
+from jobs.refused import Refused
 from jobs.services import FileClosed
 from testing.testday import retest
 from testing.testday.models import MustChange
-from testing.testday.refused import Refused
 from testing.testday.result import result
 
 

@@ -8,12 +8,12 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import checks, going_on, ladder, loading, recording
 from testing.testday.forms import ReasonForm, RunForm
 from testing.testday.locking import locked
 from testing.testday.models import MASSES, DriverStatement, KeptEntry, Release, Run
 from testing.testday.opening import STEP_KEY
-from testing.testday.refused import Refused
 from testing.testday.sheet_forms import LoadingForm, StopForm
 from testing.testday.signing import sign_statement
 from testing.testday.signing_forms import StatementForm

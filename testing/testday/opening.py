@@ -4,12 +4,12 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.scheduling import go
 from testing.scheduling.conditions import conditions
 from testing.scheduling.services import standing_booking
 from testing.testday.as_booked import as_booked
 from testing.testday.models import TestDay
-from testing.testday.refused import Refused
 from testing.triage import decision
 from testing.triage.canonical import plain
 from testing.workup import inputs_of, work_up_of

@@ -1,7 +1,7 @@
 """What each pass through the course in a log came to, as plain data that can be kept and drawn."""
 
+from jobs.refused import Refused
 from testing.testday import pass_doubts as doubts
-from testing.testday.refused import Refused
 from vehicles.calculations import runlog
 from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError

@@ -7,10 +7,10 @@ from django.db import transaction
 from django.shortcuts import get_object_or_404
 
 from jobs.audit import record
+from jobs.refused import Refused
 from jobs.views.handing_over import handed_over
 from testing.testday.locking import locked
 from testing.testday.models import RunPhoto
-from testing.testday.refused import Refused
 from vehicles import uploads
 
 MOST = 6

@@ -6,10 +6,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import ladder, limits, readiness, stale
 from testing.testday.locking import closed_because, locked, locked_open
 from testing.testday.models import MASSES, Run, Stop, StruckRun
-from testing.testday.refused import Refused
 
 LONGEST_REASON = Run._meta.get_field("not_counting_because").max_length
 UNDO_WITHIN = timedelta(minutes=1)

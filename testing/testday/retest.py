@@ -6,10 +6,10 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.refused import Refused
 from jobs.workshop import prices
 from testing.testday import ladder, stale
 from testing.testday.models import MASSES, Retest
-from testing.testday.refused import Refused
 from testing.testday.result import latest_day, result
 from vehicles.calculations.estimate import estimate
 

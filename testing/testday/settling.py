@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from jobs.audit import record
+from jobs.refused import Refused
 from testing.testday import ladder, limits, matching, rulings
 from testing.testday.locking import locked
 from testing.testday.models import LoggedPass, Settlement
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
 
 TILT_TOLERANCE_DEG = 1
 

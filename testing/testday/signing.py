@@ -4,13 +4,13 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import Job
+from jobs.refused import Refused
 from jobs.workshop.signatories import authority_of
 from testing.testday import ladder, rating, settling, stale
 from testing.testday.access import is_driver
 from testing.testday.locking import locked, locked_open
 from testing.testday.models import Countersignature, DriverStatement, DrivingReport
 from testing.testday.opening import STEP_KEY
-from testing.testday.refused import Refused
 from testing.triage import decision
 from testing.triage.canonical import plain
 from testing.workup import inputs_of

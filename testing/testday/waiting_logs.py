@@ -9,8 +9,8 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 from django.utils.crypto import get_random_string
 
+from jobs.refused import Refused
 from testing.testday import logs
-from testing.testday.refused import Refused
 
 SALT = "log that waits"
 FOLDER = "logs/waiting"

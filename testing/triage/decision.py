@@ -5,6 +5,7 @@ from django.db import transaction
 from jobs.audit import record
 from jobs.models import Job
 from jobs.reading import read_once
+from jobs.refused import Refused
 from jobs.workshop.signatories import authority_of
 from testing.models import Override, SignedTriage
 from testing.triage import changes
@@ -17,7 +18,6 @@ __all__ = [
     "LANE_CHANGE",
     "OPEN",
     "Line",
-    "NotSigned",
     "Triage",
     "decide",
     "differences",
@@ -32,10 +32,6 @@ __all__ = [
 ]
 
 DECIDABLE = tuple(need for need, _ in NEEDS if need not in OPEN)
-
-
-class NotSigned(Exception):
-    """The decision cannot be signed as it stands; the text says why."""
 
 
 @read_once
@@ -86,11 +82,11 @@ def decide(*, job, by, decisions):
     for code, wanted, reason in decisions:
         line = triage.line(code)
         if line is None:
-            raise NotSigned(f"{code} is not a line of this triage any more.")
+            raise Refused(f"{code} is not a line of this triage any more.")
         if wanted not in DECIDABLE:
-            raise NotSigned(f"{line.heading}: the engineer decides required, not required or not applicable.")
+            raise Refused(f"{line.heading}: the engineer decides required, not required or not applicable.")
         if not reason.strip():
-            raise NotSigned(f"{line.heading}: a decision needs its reason.")
+            raise Refused(f"{line.heading}: a decision needs its reason.")
         record(job, by, f"{code} decided: {need_words(wanted)}", computed=line.computed["need"], reason=reason)
         kept.append(Override.objects.create(job=job, code=code, need=wanted, reason=reason, by=by))
     return kept
@@ -105,12 +101,12 @@ def sign(*, job, by, seen=None):
     job = _open(job)
     triage = triage_of(job)
     if triage.problems:
-        raise NotSigned("The facts contradict each other: " + "; ".join(map(str, triage.problems)))
+        raise Refused("The facts contradict each other: " + "; ".join(map(str, triage.problems)))
     if seen is not None and seen != triage.digest:
-        raise NotSigned("Facts, rules or decisions changed while you were reading. Look at them again, then sign.")
+        raise Refused("Facts, rules or decisions changed while you were reading. Look at them again, then sign.")
     if triage.open_lines:
         names = ", ".join(line.heading for line in triage.open_lines)
-        raise NotSigned(f"Still open: {names}. Measure what is missing, or decide each line with a reason.")
+        raise Refused(f"Still open: {names}. Measure what is missing, or decide each line with a reason.")
     standing = signed(job)
     if standing and standing.inputs == triage.facts and triage.results().items() <= standing.results.items():
         return standing
@@ -136,7 +132,7 @@ def _keep(job, by, triage):
 def _open(job):
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.done:
-        raise NotSigned(f"{job.number} is closed; its decision stands.")
+        raise Refused(f"{job.number} is closed; its decision stands.")
     return job
 
 

@@ -5,6 +5,7 @@ from copy import deepcopy
 
 from django.db import IntegrityError, transaction
 
+from jobs.refused import Refused
 from testing.models import DraftEdition, RuleEdit, RuleSetEdition
 from testing.triage import editions
 from testing.triage.editions import NATIONAL, in_force, today_in
@@ -14,14 +15,6 @@ from vehicles.calculations.json_text import NotUsable, read_object
 from vehicles.calculations.read_rules import read_rules
 
 HEAD = ("title", "source", "tag", "note")
-
-
-class DraftRefused(Exception):
-    """The act is not possible on this draft; `reasons` says why, one sentence each."""
-
-    def __init__(self, *reasons):
-        self.reasons = reasons
-        super().__init__(" ".join(reasons))
 
 
 def rule_sets(data, at=None):
@@ -46,15 +39,15 @@ def start(*, by, edition):
 
 @transaction.atomic
 def bring_in(*, by, content):
-    """A new draft from an exported file. Raises DraftRefused with everything that is wrong with it."""
+    """A new draft from an exported file. Raises Refused with everything that is wrong with it."""
     try:
         data = read_object(content)
     except NotUsable as error:
-        raise DraftRefused(f"The file is {error}.") from error
+        raise Refused(f"The file is {error}.") from error
     _storable(data)
     jurisdiction = data.get("jurisdiction")
     if jurisdiction is not None and jurisdiction not in JURISDICTIONS:
-        raise DraftRefused(f"jurisdiction: allowed are null and {', '.join(JURISDICTIONS)}.")
+        raise Refused(f"jurisdiction: allowed are null and {', '.join(JURISDICTIONS)}.")
     data = {**data, **_unpublished(jurisdiction or NATIONAL), "id": data.get("id")}
     _validate(data)
     base = in_force(jurisdiction or NATIONAL)
@@ -67,9 +60,9 @@ def _storable(data):
         text = json.dumps(data, ensure_ascii=False, allow_nan=False)
         text.encode()
     except ValueError as error:
-        raise DraftRefused("The file holds a number or a character that cannot be stored.") from error
+        raise Refused("The file holds a number or a character that cannot be stored.") from error
     if "\\u0000" in text:
-        raise DraftRefused("The file holds a zero character, which no text needs.")
+        raise Refused("The file holds a zero character, which no text needs.")
 
 
 def _new(*, by, data, based_on, what):
@@ -95,19 +88,19 @@ def _validate(data):
     try:
         return rule_sets(data)
     except RuleDataError as error:
-        raise DraftRefused(*(f"{problem}." for problem in error.problems)) from error
+        raise Refused(*(f"{problem}." for problem in error.problems)) from error
 
 
 def _locked(draft):
     draft = DraftEdition.objects.select_for_update().get(pk=draft.pk)
     if not draft.open:
-        raise DraftRefused(f"{draft} is {draft.get_state_display()} and does not change any more.")
+        raise Refused(f"{draft} is {draft.get_state_display()} and does not change any more.")
     return draft
 
 
 @transaction.atomic
 def set_number(*, draft, by, name, entry):
-    """State one number, or state it differently. Raises DraftRefused when the rules cannot be used then."""
+    """State one number, or state it differently. Raises Refused when the rules cannot be used then."""
     draft = _locked(draft)
     thresholds = {**draft.data.get("thresholds", {})}
     before = thresholds.get(name)
@@ -123,7 +116,7 @@ def remove_number(*, draft, by, name):
     draft = _locked(draft)
     thresholds = {**draft.data.get("thresholds", {})}
     if name not in thresholds:
-        raise DraftRefused(f"{name} is not stated by this draft.")
+        raise Refused(f"{name} is not stated by this draft.")
     before = thresholds.pop(name)
     return _save(draft, by, {"thresholds": thresholds}, f"{name} taken out", f"thresholds.{name}", before, None)
 
@@ -158,14 +151,14 @@ def publish(*, draft, by, key, effective_from):
     """Make the draft an edition that takes effect on a day. What it supersedes ends the day before."""
     draft = _locked(draft)
     if effective_from < today_in(draft.jurisdiction):
-        raise DraftRefused("An edition takes effect today or later: decisions of the past stand under their own.")
+        raise Refused("An edition takes effect today or later: decisions of the past stand under their own.")
     data = {**draft.data, "id": key, "effective_from": effective_from.isoformat()}
     _validate(data)
     try:
         with transaction.atomic():
             edition = editions.store(data)
     except IntegrityError as error:
-        raise DraftRefused(f"There is an edition {key} already; choose another name.") from error
+        raise Refused(f"There is an edition {key} already; choose another name.") from error
     draft.data, draft.state = data, DraftEdition.State.PUBLISHED
     draft.save(update_fields=["data", "state", "changed_at"])
     what = f"Published as {key}, in force from {effective_from:%Y-%m-%d}"

@@ -4,8 +4,9 @@ import pytest
 
 from certificates import after_issue, checking
 from certificates.gaps import missing
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from jobs.models import Workshop
+from jobs.refused import Refused
 from tests.certificates_factories import untested_job
 
 
@@ -30,9 +31,9 @@ def test_outside_the_demo_nothing_is_issued_that_leads_to_this_machine(engineer,
     job = untested_job(engineer)
     assert any("this machine alone" in blocker.text for blocker in missing(job, by=engineer)) == nowhere
     if nowhere:
-        with pytest.raises(NotIssued, match="under Workshop"):
+        with pytest.raises(Refused, match="under Workshop"):
             issue(job=job, by=engineer)
-        with pytest.raises(after_issue.NotPossible, match="this machine alone"):
+        with pytest.raises(Refused, match="this machine alone"):
             after_issue.correct(certificate=plain, by=engineer, changes={"plate": "N1"}, reason="Typed wrong")
 
 

@@ -12,6 +12,7 @@ from certificates import audits, importing
 from certificates.check import verify_chain
 from certificates.models import Audit, Event, RegisterLine
 from certificates.services import issue
+from jobs.refused import Refused
 from tests.certificates_factories import untested_job
 
 DRAW = reverse("certificates:draw")
@@ -47,7 +48,7 @@ def test_every_certificate_is_as_likely_as_any_other():
 
 def test_a_sample_is_no_larger_than_what_there_is(five, auditor):
     assert audits.draw(by=auditor, criteria={}, size=50).size == 5
-    with pytest.raises(audits.NothingToDraw):
+    with pytest.raises(Refused):
         audits.draw(by=auditor, criteria={"plate": "NONE"}, size=1)
 
 

@@ -8,11 +8,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from certificates import sealing
-from certificates.after_issue import NotPossible, correct
+from certificates.after_issue import correct
 from certificates.check import verify_chain
 from certificates.gaps import missing
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from jobs.models import Counter
+from jobs.refused import Refused
 from jobs.workshop import signatories
 from testing.triage.checking import mark_checked
 from testing.triage.editions import in_force
@@ -36,7 +37,7 @@ def test_the_number_of_the_day_goes_into_record_number_and_register(engineer, ad
     # What ends later takes nothing from what was signed under it; a correction needs an authority of its own day.
     signatories.end(authority, on=timezone.localdate() - timedelta(days=1))
     assert list(verify_chain()) == []
-    with pytest.raises(NotPossible, match="no authority that is valid in NSW"):
+    with pytest.raises(Refused, match="no authority that is valid in NSW"):
         correct(certificate=issued, by=engineer, changes={"plate": "NEW01"}, reason="Typed wrong at the counter")
 
 
@@ -53,7 +54,7 @@ def test_an_authority_for_another_place_or_day_stops_the_signature(engineer, adm
     assert only.text.startswith(f"{engineer.full_name} has no authority that is valid in NSW on {day}.")
     assert f"NSW 77/b for {place}, {authority.valid_from:%d %b %Y} to {authority.valid_to:%d %b %Y}" in only.text
     assert "Workshop, Signatories" in only.text
-    with pytest.raises(NotIssued, match="no authority that is valid"):
+    with pytest.raises(Refused, match="no authority that is valid"):
         issue(job=job, by=engineer)
     assert not Counter.objects.filter(name__startswith="certificate").exists()
 
@@ -66,7 +67,7 @@ def test_an_authority_that_ends_between_the_look_and_the_signature_takes_no_numb
     tomorrow = timezone.now() + timedelta(days=1)
     monkeypatch.setattr(sealing.timezone, "now", lambda: tomorrow)
     monkeypatch.setattr("certificates.gaps.authority.gap", lambda *args, **options: None)
-    with pytest.raises(NotIssued, match="no authority that is valid"):
+    with pytest.raises(Refused, match="no authority that is valid"):
         issue(job=job, by=engineer)
     assert not Counter.objects.filter(name__startswith="certificate").exists()
 

@@ -7,9 +7,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from certificates import after_issue, importing, lines, retention, search
-from certificates.after_issue import NotPossible
 from certificates.check import verify_chain
 from certificates.models import ImportedCertificate, NewOwnerContact
+from jobs.refused import Refused
 from tests.factories import UserFactory
 
 
@@ -58,7 +58,7 @@ def test_it_is_found_by_the_new_owner_and_by_the_former_one(plain, engineer):
 @pytest.mark.parametrize("days", [-1, 1, -100_000])
 def test_a_day_before_the_issue_or_ahead_is_refused(plain, engineer, as_, days):
     on = plain.issued_on + timedelta(days=days)
-    with pytest.raises(NotPossible, match="the day of issue, to today"):
+    with pytest.raises(Refused, match="the day of issue, to today"):
         hand_on(plain, engineer, on=on)
     said = {"new_owner": "Nora", "on": f"{on:%Y-%m-%d}".zfill(10), "evidence": "Papers"}
     page = as_(engineer).post(reverse("certificates:transfer", args=[plain.number]), said).content.decode()
@@ -93,7 +93,7 @@ def test_without_authority_nothing_is_undone(plain, tmp_path, as_, act, where):
         ),
     }
     for subject in subjects:
-        with pytest.raises(NotPossible, match="no authority"):
+        with pytest.raises(Refused, match="no authority"):
             acts[act](subject)
         assert lines.state_of(subject) == "valid"
 

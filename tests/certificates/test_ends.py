@@ -4,6 +4,7 @@ import pytest
 
 from certificates import after_issue
 from jobs import endings
+from jobs.refused import Refused
 from tests.owner_side import address
 
 pytestmark = pytest.mark.django_db
@@ -20,5 +21,5 @@ def test_a_withdrawn_certificate_is_not_called_done(client, plain, engineer):
 def test_an_open_job_with_a_certificate_does_not_close_without_one(plain, engineer):
     plain.job.stage = "certification"
     plain.job.save()
-    with pytest.raises(endings.Refused, match=plain.number):
+    with pytest.raises(Refused, match=plain.number):
         endings.close(job=plain.job, by=engineer, reason="declined")

@@ -11,11 +11,11 @@ from django.core.files.storage import default_storage
 from PIL import Image
 
 from certificates import after_issue, pack, photos
-from certificates.after_issue import NotPossible
 from certificates.check import verify_chain
 from certificates.models import Certificate
 from certificates.seal import sha256_of
-from certificates.services import NotIssued, issue
+from certificates.services import issue
+from jobs.refused import Refused
 from testing.testday.models import LogFile, RunPhoto
 from tests.certificates_factories import document, photo, ready_job, untested_job
 from vehicles.models import Document
@@ -86,7 +86,7 @@ def test_it_is_found_by_the_check_and_by_the_pack_and_nothing_is_signed_over_it(
     assert said.returncode == 1
     assert "no file is the one that was sealed" in said.stdout
     assert ("none of the files that the record sealed" in said.stdout) == (became == "another")
-    with pytest.raises(NotPossible, match="cannot be corrected"):
+    with pytest.raises(Refused, match="cannot be corrected"):
         after_issue.correct(certificate=rested, by=engineer, changes={"plate": "NEW01"}, reason="Typed wrong")
     assert Certificate.objects.count() == 1
 
@@ -98,15 +98,15 @@ def test_a_file_changed_together_with_the_hash_beside_it_is_found_against_the_re
     assert list(photos.faults(rested.job)) == []
     assert any("none that was sealed" in problem.what for problem in verify_chain())
     assert packed_and_verified(rested, tmp_path / "pack").returncode == 1
-    with pytest.raises(NotPossible, match="cannot be corrected"):
+    with pytest.raises(Refused, match="cannot be corrected"):
         after_issue.correct(certificate=rested, by=engineer, changes={"plate": "NEW01"}, reason="Typed wrong")
 
 
 def test_a_photo_that_does_not_hold_stops_the_first_signature_and_only_marks_the_draft(engineer, plain_papers):
     job = untested_job(engineer)
     swap(photo(job, "Front left wheel"), picture())
-    with pytest.raises(NotIssued, match="not the one that was taken in"):
+    with pytest.raises(Refused, match="not the one that was taken in"):
         issue(job=job, by=engineer)
-    with pytest.raises(photos.NotAsTakenIn):
+    with pytest.raises(Refused):
         photos.prepared(job)
     assert photos.for_draft(job) == {}

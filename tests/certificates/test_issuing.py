@@ -10,8 +10,9 @@ from certificates.chain import ISSUED
 from certificates.check import verify_chain
 from certificates.models import Certificate
 from certificates.seal import FIRST_PREDECESSOR
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from jobs.models import Counter, Job
+from jobs.refused import Refused
 from tests.certificates_factories import at_stage, heavy_job, ready_job, untested_job
 from tests.factories import UserFactory
 
@@ -88,7 +89,7 @@ def test_when_it_fails_half_way_nothing_is_left(engineer, monkeypatch, broken):
 def test_a_refusal_carries_every_reason_and_takes_no_number(db, engineer):
     nobody = UserFactory(roles=["engineer"])
     job = heavy_job(engineer, safe=False)
-    with pytest.raises(NotIssued) as refused:
+    with pytest.raises(Refused) as refused:
         issue(job=at_stage(job, "testday"), by=nobody)
     text = str(refused.value)
     assert "has not reached certifying" in text

@@ -8,11 +8,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from certificates import after_issue, lines
-from certificates.after_issue import NotPossible
 from certificates.check import verify_chain
 from certificates.models import Certificate, Event
 from certificates.services import issue, standing
 from jobs.append_only import Immutable
+from jobs.refused import Refused
 from tests.certificates_factories import ready_job, untested_job
 from tests.factories import UserFactory
 
@@ -52,7 +52,7 @@ def test_a_correction_has_its_own_number_and_seal_and_says_what_it_corrects(engi
 
 def test_a_certificate_is_corrected_once_and_then_its_successor_is(plain, engineer):
     second = correct(plain, engineer, plate="NEW01")
-    with pytest.raises(NotPossible, match="is superseded already"):
+    with pytest.raises(Refused, match="is superseded already"):
         correct(plain, engineer, plate="NEW02")
     third = correct(second, engineer, plate="NEW02")
     assert [c.number[-4:] for c in Certificate.objects.order_by("position")] == ["0001", "0002", "0003"]
@@ -81,9 +81,9 @@ def test_a_withdrawal_tells_the_owner_and_the_register(plain, engineer):
     plain.line.refresh_from_db()
     assert plain.line.state == "withdrawn"
     assert plain.job.audit_entries.filter(what=f"Certificate withdrawn: {plain.number}").exists()
-    with pytest.raises(NotPossible, match="withdrawn already"):
+    with pytest.raises(Refused, match="withdrawn already"):
         after_issue.withdraw(subject=plain, by=engineer, reason="Again")
-    with pytest.raises(NotPossible, match="is withdrawn already"):
+    with pytest.raises(Refused, match="is withdrawn already"):
         correct(plain, engineer, plate="NEW01")
     assert list(verify_chain()) == []
 
@@ -117,9 +117,9 @@ def _same_vehicle(certificate, engineer):
 
 def test_a_certificate_of_another_vehicle_takes_no_place(plain, engineer):
     other = issue(job=untested_job(engineer), by=engineer)
-    with pytest.raises(NotPossible, match="another vehicle"):
+    with pytest.raises(Refused, match="another vehicle"):
         after_issue.supersede(certificate=plain, by=engineer, successor=other, reason="Wrong")
-    with pytest.raises(NotPossible, match="its own place"):
+    with pytest.raises(Refused, match="its own place"):
         after_issue.supersede(certificate=plain, by=engineer, successor=plain, reason="Wrong")
     assert not Event.objects.exists()
 
@@ -204,7 +204,7 @@ def test_pages_withdraw_and_transfer(plain, engineer, as_):
 
 def test_nobody_corrects_without_an_authority_number(plain):
     nobody = UserFactory(roles=["engineer"])
-    with pytest.raises(NotPossible, match="no authority number"):
+    with pytest.raises(Refused, match="no authority number"):
         correct(plain, nobody, plate="NEW01")
 
 

@@ -10,7 +10,8 @@ from pypdf import PdfReader
 from certificates import meeting, papers
 from certificates.gaps import missing
 from certificates.models import MetBy
-from certificates.services import NotIssued, issue
+from certificates.services import issue
+from jobs.refused import Refused
 from jobs.services import FileClosed, set_aside
 from testing.testday.models import Check, Measurement
 from testing.triage import decision
@@ -62,7 +63,7 @@ def test_a_required_line_with_nothing_behind_it_stops_the_signature(engineer, li
     assert len(blockers) == 9
     receipts = next(one for one in blockers if one.text.startswith("Receipts of the parts and of the work: required"))
     assert receipts.url == f"{url(lifted)}#id_words-receipts"
-    with pytest.raises(NotIssued):
+    with pytest.raises(Refused):
         issue(job=lifted, by=engineer)
 
 
@@ -73,7 +74,7 @@ def test_a_word_that_rests_on_a_file_set_aside_rests_on_nothing(engineer, lifted
     set_aside(by=engineer, job=lifted, document=paper, reason="Of another vehicle")
     assert "WHEEL_ALIGNMENT" in {line.code for line in meeting.lines(lifted) if line.open}
     paper.refresh_from_db()
-    with pytest.raises(meeting.NotTaken, match="is not a file of"):
+    with pytest.raises(Refused, match="is not a file of"):
         meeting.say(job=lifted, by=engineer, said={"WHEEL_ALIGNMENT": {"documents": [paper]}})
 
 
@@ -171,7 +172,7 @@ def test_a_line_that_a_later_triage_no_longer_requires_is_not_asked_for(engineer
     job = at_stage(job, "certification")
     assert "TRAVEL_LEFT" not in {line.code for line in meeting.lines(job)}
     assert MetBy.objects.filter(code="TRAVEL_LEFT").exists()
-    with pytest.raises(meeting.NotTaken):
+    with pytest.raises(Refused):
         meeting.say(job=job, by=engineer, said={"TRAVEL_LEFT": {"measured": "81 mm"}})
 
 
@@ -199,7 +200,7 @@ def test_day_sheet_and_measured_sheets_meet_their_lines_by_themselves(engineer, 
 def test_words_do_not_stand_in_for_a_sheet_that_is_asked_for(engineer):
     job = JobFactory(modifications=[("engine_change", {})])
     sign_triage(job, engineer)
-    with pytest.raises(meeting.NotTaken):
+    with pytest.raises(Refused):
         meeting.say(job=job, by=engineer, said={"NOISE_RESULT": {"words": "Quiet"}})
     Measurement.objects.create(
         job=job, procedure="noise", measured_on=STARTS.date(), values={}, limits={}, instrument="S-1",

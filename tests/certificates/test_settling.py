@@ -6,8 +6,8 @@ import pytest
 from django.urls import reverse
 
 from certificates import audits
-from certificates.audits import NotAllowed
 from certificates.models import Event
+from jobs.refused import Refused
 from tests.factories import UserFactory
 
 
@@ -27,7 +27,7 @@ def test_an_engineer_answers_and_does_not_settle(found, engineer, as_):
     as_(engineer).post(url(found), {"text": "Fine.", "closes": "on", "sent_as": uuid.uuid4()})
     assert not found.answered_by.get().record["closes"]
     assert list(audits.open_findings()) == [found]
-    with pytest.raises(NotAllowed, match="settled by an auditor"):
+    with pytest.raises(Refused, match="settled by an auditor"):
         audits.follow_up(finding=found, by=engineer, text="Fine.", closes=True)
 
 
@@ -40,7 +40,7 @@ def test_not_even_an_auditor_settles_what_is_about_their_own_signature(found, pl
 
 def test_a_settled_finding_takes_no_further_word(found, auditor, as_):
     audits.follow_up(finding=found, by=auditor, text="Measured anew.", closes=True)
-    with pytest.raises(NotAllowed, match="settled already"):
+    with pytest.raises(Refused, match="settled already"):
         audits.follow_up(finding=found, by=auditor, text="Again.", closes=False)
     page = as_(auditor).post(url(found), {"text": "Again.", "sent_as": uuid.uuid4()}).content.decode()
     assert "The finding is settled already" in page

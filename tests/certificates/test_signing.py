@@ -14,10 +14,10 @@ from certificates import papers
 from certificates.check import verify_chain
 from certificates.demo import signing_key
 from certificates.models import Certificate
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from certificates.signing import keys, pades
-from certificates.signing.keys import KeyTrouble
 from jobs.models import Counter
+from jobs.refused import Refused
 from tests.certificates_factories import untested_job
 
 SECRET = "open, sesame 1"
@@ -118,7 +118,7 @@ def test_the_signed_file_is_still_archivable_and_carries_its_data(signed):
 )
 def test_a_key_that_does_not_open_stops_everything(engineer, key, secret, why, caplog):
     job = untested_job(engineer)
-    with pytest.raises(NotIssued, match=why):
+    with pytest.raises(Refused, match=why):
         issue(job=job, by=engineer, secret=secret)
     # A slip of the finger is no fault of the house: nothing alarms whoever reads the log.
     assert caplog.text == ""
@@ -131,7 +131,7 @@ def test_a_key_past_its_term_signs_nothing(engineer, key, settings, monkeypatch)
     later = signing_key.timezone.now() + timedelta(days=4000)
     job = untested_job(engineer)
     monkeypatch.setattr("certificates.sealing.timezone.now", lambda: later)
-    with pytest.raises(NotIssued, match="today is outside"):
+    with pytest.raises(Refused, match="today is outside"):
         issue(job=job, by=engineer, secret=SECRET)
     assert not Certificate.objects.exists()
 
@@ -148,14 +148,14 @@ def test_a_key_past_its_term_signs_nothing(engineer, key, settings, monkeypatch)
 def test_a_token_that_is_described_wrongly_is_refused_in_words(engineer, text, why):
     keys.folder().mkdir(parents=True)
     (keys.folder() / f"{engineer.username}.toml").write_text(text)
-    with pytest.raises(KeyTrouble, match=why), keys.unlock(engineer, "1234"):
+    with pytest.raises(Refused, match=why), keys.unlock(engineer, "1234"):
         pass
 
 
 def test_a_file_that_is_no_key_is_refused_in_words(engineer):
     keys.folder().mkdir(parents=True)
     (keys.folder() / f"{engineer.username}.p12").write_bytes(b"no key")
-    with pytest.raises(KeyTrouble, match="no PKCS#12 file"), keys.unlock(engineer, "1234"):
+    with pytest.raises(Refused, match="no PKCS#12 file"), keys.unlock(engineer, "1234"):
         pass
 
 

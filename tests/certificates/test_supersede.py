@@ -7,10 +7,10 @@ from django.db import connection, connections
 from django.urls import reverse
 
 from certificates import after_issue, importing, lines
-from certificates.after_issue import NotPossible
 from certificates.check import verify_chain
 from certificates.models import Certificate, ImportedCertificate
 from certificates.services import issue
+from jobs.refused import Refused
 from tests.certificates_factories import at_stage, sign_triage, state, untested_job
 from tests.factories import JobFactory
 
@@ -31,7 +31,7 @@ def supersede(old, successor, engineer):
 
 def test_an_earlier_certificate_takes_no_place(plain, engineer):
     later = again(plain, engineer)
-    with pytest.raises(NotPossible, match="was issued before"):
+    with pytest.raises(Refused, match="was issued before"):
         supersede(later, plain, engineer)
     supersede(plain, later, engineer)
     assert (lines.state_of(plain), lines.state_of(later)) == ("superseded", "valid")
@@ -98,7 +98,7 @@ def test_a_past_certificate_is_superseded_by_one_of_this_register(plain, past, e
     assert past[0].line.state == "superseded"
     supersede(past[2], plain, engineer)
     for one, why in ((past[1], "another vehicle"), (past[0], "superseded already")):
-        with pytest.raises(NotPossible, match=why):
+        with pytest.raises(Refused, match=why):
             supersede(one, plain, engineer)
     other = reverse("certificates:supersede_imported", args=[past[1].pk])
     refused = client.post(other, {"successor": "NONE", "reason": "x"})

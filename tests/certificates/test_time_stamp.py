@@ -6,8 +6,9 @@ from asn1crypto import cms
 from certificates import papers
 from certificates.demo import signing_key
 from certificates.models import Certificate
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from certificates.signing import keys
+from jobs.refused import Refused
 from tests.certificates import stamping
 from tests.certificates.test_signing import SECRET, openssl, parts, verified
 from tests.certificates_factories import untested_job
@@ -63,6 +64,6 @@ def test_without_the_stamp_that_the_house_wants_nothing_is_issued(engineer, own_
     settings.TIME_STAMP_TIMEOUT_S = 2
     with stamping.serving(answer=b"Come back tomorrow.") as (address, _):
         settings.TIME_STAMP_URL = address if trouble == "no stamp" else "http://127.0.0.1:9/"
-        with pytest.raises(NotIssued, match=settings.TIME_STAMP_URL):
+        with pytest.raises(Refused, match=settings.TIME_STAMP_URL):
             issue(job=untested_job(engineer), by=engineer, secret=SECRET)
     assert not Certificate.objects.exists()

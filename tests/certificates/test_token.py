@@ -7,10 +7,11 @@ from django.urls import reverse
 from certificates import papers
 from certificates.check import verify_chain
 from certificates.models import Certificate
-from certificates.services import NotIssued, issue
+from certificates.services import issue
 from certificates.signing import keys
 from config.bootstrap import softhsm
 from jobs.models import AuditEntry, Counter
+from jobs.refused import Refused
 from tests.certificates import software_token as token
 from tests.certificates.test_signing import openssl, parts
 from tests.certificates_factories import untested_job
@@ -75,7 +76,7 @@ def test_a_token_that_does_not_sign_takes_no_number_and_leaves_nothing(engineer,
     caplog.set_level("DEBUG")
     names(**described)
     job = untested_job(engineer)
-    with pytest.raises(NotIssued) as refused:
+    with pytest.raises(Refused) as refused:
         issue(job=job, by=engineer, secret=pin)
     assert why in str(refused.value)
     assert not pin or pin not in str(refused.value) + caplog.text
@@ -99,7 +100,7 @@ def test_a_token_that_fails_at_the_second_paper_leaves_nothing(engineer, names, 
         return signed[-1]
 
     monkeypatch.setattr(PKCS11Signer, "async_sign_raw", pulled_out)
-    with pytest.raises(NotIssued, match="The key did not sign: RuntimeError DeviceRemoved"):
+    with pytest.raises(Refused, match="The key did not sign: RuntimeError DeviceRemoved"):
         issue(job=job, by=engineer, secret=token.PIN)
     assert len(signed) == 1
     assert not Certificate.objects.exists()

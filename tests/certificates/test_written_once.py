@@ -8,7 +8,8 @@ from certificates.models import Certificate
 from certificates.services import issue
 from jobs.append_only import Immutable
 from jobs.models import Job
-from jobs.stages import Blocked, move_on, send_back
+from jobs.refused import Refused
+from jobs.stages import move_on, send_back
 from tests.certificates_factories import untested_job
 
 
@@ -70,11 +71,11 @@ def test_no_page_changes_what_was_sealed(issued, engineer, as_, page):
 
 def test_the_job_neither_moves_on_nor_back(issued, engineer):
     assert move_on(issued.job, by=engineer, expected="certification").done
-    with pytest.raises(Blocked):
+    with pytest.raises(Refused):
         send_back(issued.job, to="triage", by=engineer, reason="Wrong")
 
 
 def test_the_step_is_not_left_without_a_certificate(engineer):
     job = untested_job(engineer)
-    with pytest.raises(Blocked, match="No certificate is issued yet"):
+    with pytest.raises(Refused, match="No certificate is issued yet"):
         move_on(job, by=engineer, expected="certification")

@@ -15,8 +15,8 @@ from jobs import outbox
 from jobs.append_only import Immutable
 from jobs.estimates import changes, decisions, money, versions
 from jobs.estimates.compute import price
-from jobs.estimates.refused import Refused
 from jobs.models import Estimate, Job, Payment
+from jobs.refused import Refused
 from jobs.workshop import prices
 from testing.testday.models import Retest
 from tests.factories import ModificationFactory

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from jobs.models import Authority, User
+from jobs.refused import Refused
 from jobs.workshop import signatories
 from tests.factories import UserFactory
 
@@ -17,7 +18,7 @@ TERM = {"jurisdiction": "VIC", "valid_from": date(2026, 1, 1), "valid_to": date(
 def test_a_number_that_another_account_or_authority_holds_is_refused(admin_user, number):
     UserFactory(authority_number="V 12", first_name="Ada", last_name="Account")
     second = UserFactory()
-    with pytest.raises(signatories.Refused, match="V 12 of Ada Account"):
+    with pytest.raises(Refused, match="V 12 of Ada Account"):
         signatories.add(by=admin_user, user=second, number=number, **TERM)
     second.authority_number = number
     with pytest.raises(ValidationError, match="differs in a letter or a digit"):
@@ -31,14 +32,14 @@ def test_what_is_held_in_the_list_counts_as_well_and_ones_own_number_is_free(adm
     signatories.add(by=admin_user, user=first, number="V-12", **{**TERM, "jurisdiction": "NSW"})
     first.full_clean(exclude=["password"])
     User.objects.filter(pk=first.pk).update(authority_number="")
-    with pytest.raises(signatories.Refused, match="V-12 of"):
+    with pytest.raises(Refused, match="V-12 of"):
         signatories.add(by=admin_user, user=UserFactory(), number="V 12", **TERM)
     signatories.add(by=admin_user, user=UserFactory(), number="V 13", **TERM)
 
 
 @pytest.mark.parametrize("number", ["---", "#"])
 def test_a_number_without_letters_and_digits_is_refused(admin_user, number):
-    with pytest.raises(signatories.Refused, match="no letter and no digit"):
+    with pytest.raises(Refused, match="no letter and no digit"):
         signatories.add(by=admin_user, user=UserFactory(), number=number, **TERM)
 
 

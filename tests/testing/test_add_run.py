@@ -6,10 +6,10 @@ import pytest
 from django.urls import reverse
 
 from jobs.models import Draft
+from jobs.refused import Refused
 from testing.models import Run
 from testing.testday.ladder import progress_of
 from testing.testday.recording import record_run
-from testing.testday.refused import Refused
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory
 from tests.testday_factories import GOOD, climb, confirm_all, drive, fresh, opened_day
 

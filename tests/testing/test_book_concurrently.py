@@ -6,6 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.db import connection
 
+from jobs.refused import Refused
 from testing.models import BookedSlot, Booking
 from testing.scheduling import services
 from tests.factories import CrewMemberFactory
@@ -23,7 +24,7 @@ def at_once(acts):
         try:
             start.wait(timeout=30)
             act()
-        except services.Refused as refused:
+        except Refused as refused:
             return str(refused)
         finally:
             connection.close()

@@ -6,6 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.db import connection, transaction
 
+from jobs.refused import Refused
 from testing.models import BookedSlot, Booking
 from testing.scheduling import services
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory
@@ -35,7 +36,7 @@ def test_two_hundred_attempts_at_one_slot(engineer):
         with gate:
             try:
                 services.book(by=engineer, job=job, **takes)
-            except services.Refused as refused:
+            except Refused as refused:
                 return str(refused)
             finally:
                 connection.close()
@@ -65,7 +66,7 @@ def test_people_and_instruments_at_many_sites(engineer):
         start.wait(timeout=30)
         try:
             act()
-        except services.Refused as refused:
+        except Refused as refused:
             return str(refused)
         finally:
             connection.close()

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from jobs.refused import Refused
 from testing.models import BarredOwner, BookedSlot, SiteBlackout
 from testing.scheduling import services
 from testing.scheduling.conditions import conditions
@@ -13,7 +14,7 @@ pytestmark = pytest.mark.django_db
 
 
 def refusal(engineer, **takes):
-    with pytest.raises(services.Refused) as refused:
+    with pytest.raises(Refused) as refused:
         services.book(by=engineer, job=ready_job(), **takes)
     return str(refused.value)
 
@@ -81,7 +82,7 @@ def test_a_workshop_without_instruments_on_its_books_is_not_asked_for_them_here(
 def test_who_is_barred_does_not_drive_for_that_owner(engineer):
     driver, job = CrewMemberFactory(), ready_job()
     BarredOwner.objects.create(member=driver, owner=job.owner.email.upper(), reason="Sister")
-    with pytest.raises(services.Refused, match="may not drive vehicles of"):
+    with pytest.raises(Refused, match="may not drive vehicles of"):
         services.book(by=engineer, job=job, **wanted(driver=driver))
     services.book(by=engineer, job=ready_job(), **wanted(driver=driver))
 

@@ -3,9 +3,9 @@
 import pytest
 from django.urls import reverse
 
+from jobs.refused import Refused
 from testing.testday.checks import missing
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
 from tests.testday_factories import NAMED, drive, fresh, opened_day
 
 pytestmark = pytest.mark.django_db

@@ -6,11 +6,11 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from jobs.refused import Refused
 from testing.models import Booking
 from testing.testday import checks, loading
 from testing.testday.models import CheckException, Loading
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
 from tests.testday_factories import NAMED, confirm_all, drive, fresh, load, on_the_day, opened_day
 
 pytestmark = pytest.mark.django_db

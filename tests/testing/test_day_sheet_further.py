@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.models import Job
+from jobs.refused import Refused
 from testing.estimate import estimate_for
 from testing.scheduling import bookings
 from testing.scheduling.services import standing_booking
@@ -15,7 +16,6 @@ from testing.testday import ladder, retest, signing
 from testing.testday.models import Measurement, Retest
 from testing.testday.opening import open_day
 from testing.testday.procedures import measured, measured_keys
-from testing.testday.refused import Refused
 from testing.testday.result import result
 from testing.testday.signing import countersign, sign_statement
 from testing.testday.step import STEP

@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
+from jobs.refused import Refused
 from testing.models import Run, StruckRun
 from testing.testday import going_on, ladder, offline, recording, settling, signing
 from testing.testday.models import Countersignature, KeptEntry, Stop
-from testing.testday.refused import Refused
 from testing.testday.result import result
 from tests.factories import CrewMemberFactory, JobFactory, SiteFactory, UserFactory
 from tests.testday_factories import LADDER, confirm_all, drive, fresh, load, opened_day, ratings

@@ -6,10 +6,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.refused import Refused
 from testing.models import GoDecision, Instrument
 from testing.testday import checks, instruments, readiness
 from testing.testday.opening import open_day
-from testing.testday.refused import Refused
 from tests.testday_factories import NAMED, book, confirm_all, drive, fresh, opened_day, ready_job
 
 pytestmark = pytest.mark.django_db

@@ -10,10 +10,10 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile, TemporaryUploadedFile
 from django.urls import reverse
 
+from jobs.refused import Refused
 from testing.models import Run
 from testing.testday import ladder, limits, logs, settling
 from testing.testday.models import ColumnMapping, LogFile, LoggedPass
-from testing.testday.refused import Refused
 from tests.testday_factories import confirm_all, drive, fresh, opened_day
 from tests.testday_logs import RIGHT_EDGES, as_csv, as_gpx, as_nmea, session
 

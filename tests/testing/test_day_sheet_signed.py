@@ -7,11 +7,11 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.refused import Refused
 from jobs.workshop import signatories
 from testing.testday import rating, settling, signing
 from testing.testday.models import Countersignature, DriverStatement
 from testing.testday.recording import record_run
-from testing.testday.refused import Refused
 from testing.testday.result import result
 from tests.factories import UserFactory
 from tests.testday_factories import climb, confirm_all, fresh, opened_day, ratings

@@ -9,10 +9,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.refused import Refused
 from testing.models import Run, StruckRun
 from testing.testday import going_on, ladder, limits, recording
 from testing.testday.models import RunPhoto
-from testing.testday.refused import Refused
 from testing.testday.state import state_of
 from tests.browser.test_whole_job import photo
 from tests.testday_factories import confirm_all, drive, fresh, load, opened_day

@@ -6,10 +6,10 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.refused import Refused
 from testing.testday import checks, going_on, ladder, limits, loading, offline, recording, settling
 from testing.testday.models import Check, KeptEntry, Release, StruckRun
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
 from testing.testday.signing import sign_statement
 from tests.testday_factories import EARLIER, NAMED, confirm_all, drive, fresh, load, opened_day
 

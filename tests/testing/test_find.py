@@ -13,6 +13,7 @@ from certificates.demo.clock import at as clock
 from jobs import lines, owner_page
 from jobs.models import Job, MorningAnswer
 from jobs.owners import words
+from jobs.refused import Refused
 from testing.models import BarredOwner, Booking, Instrument, SiteBlackout
 from testing.scheduling import finding, services, together
 from tests.factories import CoverFactory, CrewMemberFactory, JobFactory, VehicleFactory
@@ -205,7 +206,7 @@ def test_three_jobs_are_booked_one_after_the_other_or_not_at_all(as_, engineer, 
     assert len({booking.hire for booking in made}) == 1
     assert made[0].hire.order == best.timed
     again = ready_job()
-    with pytest.raises(services.Refused):
+    with pytest.raises(Refused):
         together.book_together(by=engineer, jobs=[again], site=calm_site, starts_at=best.start)
     assert not again.bookings.exists()
 

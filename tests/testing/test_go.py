@@ -11,6 +11,7 @@ from django.utils import timezone
 from certificates.demo.clock import at as at_time
 from jobs import outbox
 from jobs.append_only import Immutable
+from jobs.refused import Refused
 from testing.models import BallastStock, ForecastHour, GoDecision, PreparationCheck
 from testing.scheduling import go, services
 from testing.scheduling.habits import habits
@@ -127,7 +128,7 @@ def test_no_reason_makes_up_for_these(planned, engineer, title):
     else:
         planned.vehicle.gvm_kg = 2990
         planned.vehicle.save()
-    with pytest.raises(services.Refused, match=f"No go without this. {title}"):
+    with pytest.raises(Refused, match=f"No go without this. {title}"):
         go.decide(by=engineer, job=planned, word="go", reason="It will be fine.")
 
 

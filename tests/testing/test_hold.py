@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.refused import Refused
 from testing.models import BookedSlot, Booking
 from testing.scheduling import bookings, services
 from testing.scheduling.conditions import conditions
@@ -25,7 +26,7 @@ def run_out():
 def test_a_hold_takes_its_time(engineer):
     site = level_site()
     hold(ready_job(), engineer, **wanted(site=site))
-    with pytest.raises(services.Refused, match="is taken"):
+    with pytest.raises(Refused, match="is taken"):
         services.book(by=engineer, job=ready_job(), **wanted(site=site))
 
 

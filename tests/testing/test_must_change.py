@@ -4,10 +4,10 @@ import pytest
 
 from jobs import lines
 from jobs.models import AuditEntry, OutboxMessage
+from jobs.refused import Refused
 from testing.models import Booking
 from testing.testday import must_change, retest
 from testing.testday.models import MustChange
-from testing.testday.refused import Refused
 from testing.testday.step import owner_news
 from tests.certificates_factories import at_stage, day_of_testing, sign_triage
 from tests.factories import JobFactory

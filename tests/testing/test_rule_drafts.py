@@ -7,6 +7,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import DatabaseError, connection, transaction
 
+from jobs.refused import Refused
 from testing.models import DraftEdition, RuleEdit, RuleSetEdition
 from testing.triage import decision, drafting
 from testing.triage.editions import today_in
@@ -191,7 +192,7 @@ def test_a_published_or_discarded_draft_does_not_change_any_more(as_, admin_user
         lambda: drafting.remove_number(draft=draft, by=admin_user, name=RISE),
         lambda: drafting.discard(draft=draft, by=admin_user),
     ):
-        with pytest.raises(drafting.DraftRefused, match="discarded and does not change any more"):
+        with pytest.raises(Refused, match="discarded and does not change any more"):
             act()
     assert "does not change any more" in publish(as_, admin_user, draft)
     assert as_(admin_user).post(f"/rules/drafts/{draft.pk}/discard/", follow=True).status_code == 200

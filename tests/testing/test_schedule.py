@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from jobs.refused import Refused
 from testing.models import BookedSlot, Booking
 from testing.scheduling import services
 from tests.factories import CrewMemberFactory, JobFactory, OwnerFactory, UserFactory, VehicleFactory
@@ -26,7 +27,7 @@ def form(site, driver, **changed):
 
 
 def refusal(job, engineer, **changed):
-    with pytest.raises(services.Refused) as refused:
+    with pytest.raises(Refused) as refused:
         services.book(by=engineer, job=job, **wanted(**changed))
     return str(refused.value)
 

@@ -3,8 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from jobs.refused import Refused
 from testing.models import DriverStatement
-from testing.testday.refused import Refused
 from testing.testday.result import result
 from testing.testday.signing import countersign
 from tests.testday_factories import climb, confirm_all, drive, fresh, opened_day, ratings

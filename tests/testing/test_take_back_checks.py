@@ -9,10 +9,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.append_only import Immutable
+from jobs.refused import Refused
 from testing.testday import checks
 from testing.testday.models import Check, CheckException, TakenBack
 from testing.testday.offline import take_all
-from testing.testday.refused import Refused
 from tests.testday_factories import confirm_all, drive, fresh, opened_day
 
 pytestmark = pytest.mark.django_db

@@ -13,6 +13,7 @@ from pypdf import PdfReader
 
 from jobs import outbox, owner_page
 from jobs.models import OutboxMessage
+from jobs.refused import Refused
 from testing.models import Booking, CalendarFeed
 from testing.scheduling import bookings, calendars, services, sheet
 from tests.factories import CrewMemberFactory, OwnerFactory, UserFactory
@@ -135,7 +136,7 @@ def test_nothing_is_told_about_a_booking_that_was_refused(engineer, cast):
     job, takes = cast
     services.book(by=engineer, job=ready_job(), **{**takes, "observers": [], "instruments": []})
     OutboxMessage.objects.all().delete()
-    with pytest.raises(services.Refused):
+    with pytest.raises(Refused):
         services.book(by=engineer, job=job, **takes)
     assert not OutboxMessage.objects.exists()
 

@@ -5,6 +5,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs import stages
+from jobs.refused import Refused
 from testing.scheduling.services import cancel
 from testing.testday.opening import open_day
 from testing.testday.result import latest_day, result
@@ -83,7 +84,7 @@ def test_passed_lets_the_job_go_on(day, job, driver_user, engineer):
 
 def test_not_passed_does_not(day, job, driver_user, engineer):
     drive(day, by=driver_user)
-    with pytest.raises(stages.Blocked):
+    with pytest.raises(Refused):
         stages.move_on(job, by=engineer, expected="testday")
 
 

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved, saying_why
 from testing.scheduling import gear, services
 from testing.scheduling.forms import BookForm, CancelForm, MoveForm
 
@@ -18,15 +18,8 @@ def schedule(request, number):
     job = job_or_404(number)
     booking = services.standing_booking(job)
     form = drafts.fill(MoveForm if booking else BookForm, request, initial=_initial(booking))
-    if request.method == "POST" and form.is_valid():
-        try:
-            booked = _act(request, job, form, moving=booking)
-        except services.Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            for reason in refused.reasons:
-                form.add_error(None, reason)
-        else:
-            return saved(request, f"{'Held' if booked.held_until else 'Booked'}: {booked}.", "jobs:job", job.number)
+    if booked := acted(request, form, lambda said: _act(request, job, form, moving=booking)):
+        return saved(request, f"{'Held' if booked.held_until else 'Booked'}: {booked}.", "jobs:job", job.number)
     return render(
         request,
         "testing/scheduling/schedule.html",
@@ -61,12 +54,10 @@ def _initial(booking):
 def confirm_booking(request, number):
     """Make a hold a booking."""
     job = job_or_404(number)
-    try:
+    with saying_why(request):
         booking = services.confirm(by=request.user, job=job)
-    except services.Refused as refused:
-        messages.error(request, str(refused))
-        return redirect(job)
-    return saved(request, f"Booked: {booking}.", "jobs:job", job.number)
+        return saved(request, f"Booked: {booking}.", "jobs:job", job.number)
+    return redirect(job)
 
 
 @allow("testing.schedule")
@@ -79,9 +70,7 @@ def cancel_booking(request, number):
             request, "Choose what the booking is cancelled for, and say why in at most 150 characters; it still stands."
         )
         return redirect("testing:schedule", job.number)
-    try:
+    with saying_why(request):
         services.cancel(by=request.user, job=job, **form.cleaned_data)
-    except services.Refused as refused:
-        messages.error(request, str(refused))
-        return redirect(job)
-    return saved(request, "Booking cancelled; what it took is free again.", "jobs:job", job.number)
+        return saved(request, "Booking cancelled; what it took is free again.", "jobs:job", job.number)
+    return redirect(job)

@@ -12,11 +12,11 @@ from django.views.decorators.http import require_POST
 from jobs.access import allow
 from jobs.models import Job
 from jobs.owners import offers
+from jobs.refused import Refused
 from testing.scheduling import finding, together
 from testing.scheduling.booking_models import CAUSES
 from testing.scheduling.find_forms import FindForm, OfferForm, TakeForm
 from testing.scheduling.habits import habits
-from testing.scheduling.refused import Refused
 
 
 @allow("testing.schedule")

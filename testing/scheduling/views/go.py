@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved, saying_why
 from testing.scheduling import go as going
 from testing.scheduling import services, sheet
 from testing.scheduling.go_forms import DecideForm, NoteForm
@@ -27,16 +27,9 @@ def decide_go(request, number):
         messages.error(request, f"{job.number} has no standing booking to decide on.")
         return redirect("testing:go", job.number)
     form = drafts.fill(DecideForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            made = going.decide(by=request.user, job=job, **form.cleaned_data)
-        except services.Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            for reason in refused.reasons:
-                form.add_error(None, reason)
-        else:
-            text = f"{made.get_decision_display().capitalize()} recorded; owner, crew and site are told."
-            return saved(request, text, "testing:go", job.number)
+    if made := acted(request, form, lambda said: going.decide(by=request.user, job=job, **said)):
+        text = f"{made.get_decision_display().capitalize()} recorded; owner, crew and site are told."
+        return saved(request, text, "testing:go", job.number)
     return _page(request, job, form=form)
 
 
@@ -62,12 +55,10 @@ def note_preparation(request, number):
         for name, errors in form.errors.items():
             messages.error(request, f"{form.fields[name].label}: {' '.join(errors)}")
         return redirect("testing:go", job.number)
-    try:
+    with saying_why(request):
         going.note(by=request.user, job=job, **form.cleaned_data)
-    except services.Refused as refused:
-        messages.error(request, str(refused))
-        return redirect("testing:go", job.number)
-    return saved(request, "Written down.", "testing:go", job.number)
+        return saved(request, "Written down.", "testing:go", job.number)
+    return redirect("testing:go", job.number)
 
 
 @allow("testing.view_schedule")

@@ -7,13 +7,12 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved, saying_why
 from testing.testday import access, checks
 from testing.testday.forms import ReasonForm
 from testing.testday.models import CheckException, TakenBack
 from testing.testday.procedure import lane_change
-from testing.testday.refused import Refused
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -36,11 +35,9 @@ def confirm_checks(request, pk):
 
 
 def _confirmed(request, day, keys, notes):
-    try:
+    with saying_why(request):
         return checks.confirm(day=day, keys=keys, by=request.user, notes=notes)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return None
+    return None
 
 
 @allow("testing.run_test_day")

@@ -7,13 +7,13 @@ from django.shortcuts import get_object_or_404
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 from testing.testday import access, going_on, ladder
 from testing.testday.forms import CorrectionForm, GoOnForm, ReasonForm
 from testing.testday.models import Release, StruckRun
 from testing.testday.recording import correct_run, strike_run
 from testing.testday.state import state_of
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 
 
 @allow("testing.run_test_day")

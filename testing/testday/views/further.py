@@ -5,12 +5,11 @@ from django.shortcuts import render
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved
 from testing.testday import measuring, must_change, retest
 from testing.testday.models import MASSES
 from testing.testday.procedures import measured, measured_keys
 from testing.testday.sheet_forms import MeasurementForm, MustChangeForm, RetestForm
-from testing.testday.views.acting import acted
 
 
 @allow("testing.run_test_day")

@@ -8,13 +8,13 @@ from django.utils.safestring import mark_safe
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 from testing.testday import access, loading
 from testing.testday.locking import closed_because
 from testing.testday.models import MASSES
 from testing.testday.sheet_forms import LoadingForm
 from testing.testday.state import state_of
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 from testing.testday.work_up_page import planned
 from vehicles.drawings import loading_drawing
 

@@ -7,14 +7,13 @@ from django.utils.safestring import mark_safe
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved, saying_why
 from testing import workings
 from testing.testday import access, limits, logs, matching, plots, settling, waiting_logs
 from testing.testday import passes as passes_told
 from testing.testday.log_forms import ColumnsForm, LogForm, PassesForm
 from testing.testday.models import LoggedPass
-from testing.testday.refused import Refused
-from testing.testday.views.acting import page
+from testing.testday.views.shared import page
 from vehicles.calculations.log_formats import text_of
 from vehicles.calculations.log_formats_csv import headings
 
@@ -32,19 +31,16 @@ def upload(request, pk):
     """A file: read at once when its columns are known, else its columns are asked for."""
     day = access.recordable_day(request, pk)
     form = drafts.fill(LogForm, request, initial=logs.frame_of(day))
-    if request.method == "POST" and form.is_valid():
-        instrument = form.cleaned_data["instrument"]
-        try:
-            file = logs.recognise(form.cleaned_data["file"])
-            columns = logs.remembered(instrument) if file.kind == "csv" else {}
-            said = {"upload": file, "instrument": instrument, "frame": form.frame()}
-            if file.kind == "csv" and not logs.fits(file, columns):
-                return _ask(day, "testing:log_columns", columns={}, **said)
-            return _take(request, day, columns=columns, **said)
-        except Refused as refused:
-            drafts.keep(request.user, request.path, request.POST)
-            messages.error(request, str(refused))
-    return page(request, "log", day, form=form)
+
+    def bring_in(said):
+        file, instrument = logs.recognise(said["file"]), said["instrument"]
+        columns = logs.remembered(instrument) if file.kind == "csv" else {}
+        read = {"upload": file, "instrument": instrument, "frame": form.frame()}
+        if file.kind == "csv" and not logs.fits(file, columns):
+            return _ask(day, "testing:log_columns", columns={}, **read)
+        return _take(request, day, columns=columns, **read)
+
+    return acted(request, form, bring_in) or page(request, "log", day, form=form)
 
 
 def _ask(day, address, **said):
@@ -71,11 +67,9 @@ def _taken(request, day, log):
 
 
 def _waiting(request, day):
-    try:
+    with saying_why(request):
         return waiting_logs.found(request.GET.get("log", ""), day=day)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return None
+    return None
 
 
 @allow("testing.run_test_day")
@@ -89,11 +83,8 @@ def columns(request, pk):
     form = ColumnsForm(request.POST or None, initial=_initial(waiting.instrument), headings=_headings(file))
     if request.method == "POST" and form.is_valid():
         said = {"upload": file, "instrument": waiting.instrument, "frame": waiting.frame}
-        try:
+        with saying_why(request):
             answer = _take(request, day, columns=form.columns(), **said)
-        except Refused as refused:
-            messages.error(request, str(refused))
-        else:
             waiting_logs.drop(waiting)
             return answer
     return page(request, "log_columns", day, form=form, name=file.name, sample=text_of(file.data)[:600])
@@ -106,7 +97,7 @@ def passes(request, pk):
     waiting = _waiting(request, day)
     if waiting is None:
         return redirect("testing:logs", day.pk)
-    try:
+    with saying_why(request):
         reading = logs.read(day=day, upload=waiting.upload, columns=waiting.columns, frame=waiting.frame)
         form = PassesForm(request.POST or None, day=day, pairs=logs.pairs_of(day, reading))
         if request.method == "POST" and form.is_valid():
@@ -114,10 +105,8 @@ def passes(request, pk):
             log = logs.take(day=day, by=request.user, reading=reading, **said)
             waiting_logs.drop(waiting)
             return _taken(request, day, log)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return redirect("testing:logs", day.pk)
-    return page(request, "log_passes", day, form=form, name=waiting.upload.name)
+        return page(request, "log_passes", day, form=form, name=waiting.upload.name)
+    return redirect("testing:logs", day.pk)
 
 
 def _headings(file):

@@ -9,14 +9,14 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.refused import Refused
+from jobs.views.shared import acted, saved, saying_why
 from testing.testday import access, ladder, photos, readiness
 from testing.testday.forms import RunForm
 from testing.testday.models import MASSES
 from testing.testday.recording import record_run, undo_run
-from testing.testday.refused import Refused
 from testing.testday.state import state_of
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 from testing.testday.work_up_page import tappable_cones
 
 
@@ -70,11 +70,8 @@ def undo(request, pk, number):
     """Take back what was written down less than a minute ago."""
     day = access.recordable_day(request, pk)
     run = get_object_or_404(day.runs, number=number)
-    try:
+    with saying_why(request):
         undo_run(run=run, by=request.user)
-    except Refused as refused:
-        messages.error(request, str(refused))
-    else:
         messages.success(request, f"Run {run.number} undone. It stays readable.")
     return redirect("testing:day_sheet", day.pk)
 

@@ -2,14 +2,13 @@
 
 from itertools import groupby
 
-from django.contrib import messages
 from django.db.models import Prefetch
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from jobs.access import allow
-from jobs.views.shared import job_or_404
+from jobs.views.shared import job_or_404, saying_why
 from testing import workings
 from testing.scheduling import go
 from testing.testday import access, checks, instruments, ladder, limits, loading, rating, readiness, settling, stale
@@ -18,7 +17,6 @@ from testing.testday.models import MASSES, LoggedPass
 from testing.testday.opening import open_day
 from testing.testday.procedure import FIRST_MASS, FIRST_RUN, SECOND_MASS, lane_change
 from testing.testday.recording import UNDO_WITHIN
-from testing.testday.refused import Refused
 from testing.testday.state import state_of
 from testing.testday.views.loading import picture
 from testing.testday.views.work_up import drawing_of
@@ -32,12 +30,9 @@ FEW_CHECKS = 3
 def open_test_day(request, number):
     """From the booking to the sheet that the crew works from."""
     job = job_or_404(number)
-    try:
-        day = open_day(job=job, by=request.user)
-    except Refused as refused:
-        messages.error(request, str(refused))
-        return redirect(job)
-    return redirect("testing:day_sheet", day.pk)
+    with saying_why(request):
+        return redirect("testing:day_sheet", open_day(job=job, by=request.user).pk)
+    return redirect(job)
 
 
 @allow("testing.drive", "testing.view_test_day")

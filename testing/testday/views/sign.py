@@ -5,14 +5,14 @@ from django.shortcuts import render
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved
 from testing.testday import access, ladder, settling
 from testing.testday.locking import closed_because
 from testing.testday.procedure import procedure
 from testing.testday.signing import countersign, report_waits_for, sign_driving_report, sign_statement
 from testing.testday.signing_forms import CountersignForm, DrivingReportForm, StatementForm
 from testing.testday.state import state_of
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 
 
 @allow("testing.drive", "testing.run_test_day")

@@ -6,13 +6,13 @@ from django.http import Http404
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 from testing.testday import access, limits, settling
 from testing.testday.models import Settlement
 from testing.testday.recording import call_stop
 from testing.testday.sheet_forms import RollLimitForm, SettleForm, StopForm
 from testing.testday.state import state_of
-from testing.testday.views.acting import acted, page
+from testing.testday.views.shared import page
 
 
 @allow("testing.drive", "testing.run_test_day")

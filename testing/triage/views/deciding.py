@@ -6,7 +6,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts
 from jobs.access import allow
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import acted, job_or_404, saved, saying_why
 from testing.triage import decision
 from testing.triage.editions import rule_set_for
 from testing.triage.facts import facts_for, gaps, later
@@ -46,13 +46,8 @@ def decide(request, number, code):
         messages.error(request, f"{code} is not a line of this triage.")
         return redirect("testing:triage", job.number)
     form = drafts.fill(OverrideForm, request)
-    if request.method == "POST" and form.is_valid():
-        try:
-            decision.override(job=job, by=request.user, code=code, **form.cleaned_data)
-        except decision.NotSigned as refused:
-            messages.error(request, str(refused))
-        else:
-            return saved(request, f"{line.heading} decided.", "testing:triage", job.number)
+    if acted(request, form, lambda said: decision.override(job=job, by=request.user, code=code, **said)):
+        return saved(request, f"{line.heading} decided.", "testing:triage", job.number)
     return render(request, "testing/triage/decide.html", {"job": job, "line": line, "form": form})
 
 
@@ -67,11 +62,8 @@ def decide_open(request, number):
     form = drafts.fill(OpenLinesForm, request, lines=lines)
     if request.method == "POST":
         valid, complete = form.is_valid(), form.complete
-        try:
+        with saying_why(request):
             decision.decide(job=job, by=request.user, decisions=complete)
-        except decision.NotSigned as refused:
-            messages.error(request, str(refused))
-        else:
             if valid:
                 text = f"Decided: {len(complete)}. Left open: {len(lines) - len(complete)}."
                 return saved(request, text, "testing:triage", job.number)
@@ -90,13 +82,11 @@ def _rest(form, request, job):
 @require_POST
 def sign(request, number):
     job = job_or_404(number)
-    try:
+    with saying_why(request):
         decision.sign(job=job, by=request.user, seen=request.POST.get("seen", ""))
-    except decision.NotSigned as refused:
-        messages.error(request, str(refused))
-        return redirect("testing:triage", job.number)
-    messages.success(request, "Triage signed.")
-    return redirect(job)
+        messages.success(request, "Triage signed.")
+        return redirect(job)
+    return redirect("testing:triage", job.number)
 
 
 @allow("testing.view_triage")

@@ -7,10 +7,10 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts as typed
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.refused import Refused
+from jobs.views.shared import acted, saved, saying_why
 from testing.models import DraftEdition, RuleSetEdition
 from testing.triage import drafting
-from testing.triage.drafting import DraftRefused
 from testing.triage.edition_text import differences, numbers, title_of
 from testing.triage.editions import in_force
 from testing.triage.effect import effects, open_jobs
@@ -57,7 +57,11 @@ def draft_number(request, pk, name):
     stated = draft.data.get("thresholds", {}).get(name)
     entry = stated or national.data["thresholds"].get(name, {})
     form = typed.fill(NumberForm, request, initial=entry, name=name)
-    if _done(request, form, drafting.set_number, lambda: {"draft": draft, "name": name, "entry": form.entry()}):
+
+    def state(said):
+        return drafting.set_number(draft=draft, by=request.user, name=name, entry=form.entry())
+
+    if acted(request, form, state):
         return saved(request, f"{title_of(name)}: saved in the draft.", "testing:rule_draft", draft.pk)
     context = {"draft": draft, "form": form, "name": name, "stated": stated}
     return render(request, "testing/triage/draft_number.html", context)
@@ -67,11 +71,8 @@ def draft_number(request, pk, name):
 @require_POST
 def remove_draft_number(request, pk, name):
     draft = _draft_or_404(pk)
-    try:
+    with saying_why(request):
         drafting.remove_number(draft=draft, by=request.user, name=name)
-    except DraftRefused as refused:
-        messages.error(request, str(refused))
-    else:
         messages.success(request, f"{title_of(name)}: no longer stated by the draft.")
     return redirect("testing:rule_draft", draft.pk)
 
@@ -81,7 +82,7 @@ def draft_head(request, pk):
     """Title, source and note of the draft."""
     draft = _draft_or_404(pk)
     form = typed.fill(HeadForm, request, initial={name: draft.data.get(name, "") for name in drafting.HEAD})
-    if _done(request, form, drafting.set_head, lambda: {"draft": draft, "head": form.cleaned_data}):
+    if acted(request, form, lambda said: drafting.set_head(draft=draft, by=request.user, head=said)):
         return saved(request, "Title and source saved.", "testing:rule_draft", draft.pk)
     return render(request, "testing/triage/draft_head.html", {"draft": draft, "form": form})
 
@@ -118,7 +119,7 @@ def publish_draft(request, pk):
     """Publish from a day, after a last look at what differs."""
     draft = _draft_or_404(pk)
     form = typed.fill(PublishForm, request, initial={"key": draft.data.get("id")})
-    if _done(request, form, drafting.publish, lambda: {"draft": draft, **form.cleaned_data}):
+    if acted(request, form, lambda said: drafting.publish(draft=draft, by=request.user, **said)):
         return saved(request, "Published.", "testing:edition", form.cleaned_data["key"])
     changed = list(differences(draft.based_on.data if draft.based_on else {}, draft.data))
     return render(request, "testing/triage/publish_draft.html", {"draft": draft, "form": form, "differences": changed})
@@ -128,11 +129,8 @@ def publish_draft(request, pk):
 @require_POST
 def discard_draft(request, pk):
     draft = _draft_or_404(pk)
-    try:
+    with saying_why(request):
         drafting.discard(draft=draft, by=request.user)
-    except DraftRefused as refused:
-        messages.error(request, str(refused))
-    else:
         messages.success(request, f"Draft {draft.pk} is put aside; its trail stays.")
     return redirect("testing:rules")
 
@@ -150,23 +148,9 @@ def bring_in_draft(request):
     if request.method == "POST" and form.is_valid():
         try:
             draft = drafting.bring_in(by=request.user, content=form.cleaned_data["upload"].read())
-        except DraftRefused as refused:
+        except Refused as refused:
             for reason in refused.reasons:
                 form.add_error("upload", reason)
         else:
             return saved(request, f"Draft {draft.pk} opened from the file.", "testing:rule_draft", draft.pk)
     return render(request, "testing/triage/bring_in_draft.html", {"form": form})
-
-
-def _done(request, form, act, details):
-    """True when the form was sent and the act is done; what the rules refuse is told at the form."""
-    if request.method != "POST" or not form.is_valid():
-        return False
-    try:
-        act(by=request.user, **details())
-    except DraftRefused as refused:
-        for reason in refused.reasons:
-            form.add_error(None, reason)
-        typed.keep(request.user, request.path, request.POST)
-        return False
-    return True

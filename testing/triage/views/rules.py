@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from jobs import drafts as typed
 from jobs.access import allow
-from jobs.views.shared import saved
+from jobs.views.shared import acted, saved
 from testing.models import DraftEdition, RuleSetEdition
 from testing.triage import checking, drafting
 from testing.triage.edition_text import numbers
@@ -75,13 +75,8 @@ def check_edition(request, key):
     """A signatory marks an edition as checked against the current text."""
     held = _edition_or_404(key)
     form = typed.fill(CheckForm, request, initial={"on": today_in(held.jurisdiction)})
-    if request.method == "POST" and form.is_valid():
-        try:
-            checking.mark_checked(edition=held, by=request.user, **form.cleaned_data)
-        except checking.CheckRefused as refused:
-            form.add_error(None, str(refused))
-        else:
-            return saved(request, f"{held.key} is marked as checked.", "testing:edition", held.key)
+    if acted(request, form, lambda said: checking.mark_checked(edition=held, by=request.user, **said)):
+        return saved(request, f"{held.key} is marked as checked.", "testing:edition", held.key)
     return render(request, "testing/triage/check_edition.html", {"edition": held, "form": form})
 
 
