@@ -1,5 +1,6 @@
 """What every answer carries, and the page for whatever watches over the installation."""
 
+import json
 import re
 from unittest import mock
 
@@ -22,6 +23,41 @@ def test_only_our_own_scripts_and_styles_run(as_, desk, address):
     assert not re.search(r"unsafe|\*|https?:", policy)
     # Scripts and styles have no rule of their own: the strict one holds for them.
     assert not {"script-src", "style-src"} & rules.keys()
+
+
+@pytest.mark.parametrize("address", ["/jobs/", "/jobs/{job}/", "/jobs/{job}/receipt.pdf", "/rules/", "/nothing/"])
+def test_no_browser_keeps_what_people_see_who_are_signed_in(as_, engineer, job, address):
+    answer = as_(engineer).get(address.format(job=job.number))
+    assert answer["Cache-Control"] == "private, no-store"
+
+
+def test_a_fragment_and_a_refusal_are_not_kept_either(as_, desk):
+    client = as_(desk)
+    assert client.get("/jobs/", headers={"hx-request": "true"})["Cache-Control"] == "private, no-store"
+    turned_away = client.get("/workshop/")
+    assert (turned_away.status_code, turned_away["Cache-Control"]) == (403, "private, no-store")
+
+
+def test_what_a_view_says_itself_stands(as_, admin_user):
+    assert as_(admin_user).get("/accounts/")["Cache-Control"].startswith("max-age=0, no-cache")
+
+
+def test_what_anybody_may_see_is_left_alone(as_, admin_user):
+    client = as_(admin_user)
+    # Nothing is here yet, and the view that says so is public.
+    assert "Cache-Control" not in client.get("/workshop-logo/")
+    script = client.get("/static/kept.js")
+    script.close()
+    assert "public" in script["Cache-Control"]
+
+
+def test_no_page_is_left_in_the_store_of_a_tab(as_, desk):
+    """htmx keeps copies of the pages it leaves, with names and telephones, unless it is told to ask again."""
+    (settings_of_htmx,) = re.findall(
+        r"<meta name=\"htmx-config\" content='(.*?)'", as_(desk).get("/jobs/").content.decode()
+    )
+    told = json.loads(settings_of_htmx)
+    assert (told["historyCacheSize"], told["refreshOnHistoryMiss"]) == (0, True)
 
 
 def test_health_says_one_word(client):

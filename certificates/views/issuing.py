@@ -32,7 +32,6 @@ def _drafts(request, job):
 def _draft(job, kind, content):
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{job.number}-{kind}.pdf"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 
@@ -54,9 +53,7 @@ def pages(request, number):
     """The pages of both drafts as pictures; the review asks for them once it is shown."""
     job = job_or_404(number)
     shown = [(title, sheets.pictures(content)) for title, content in _drafts(request, job)]
-    response = render(request, "certificates/_pages.html", {"papers": shown})
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return render(request, "certificates/_pages.html", {"papers": shown})
 
 
 @allow("certificates.issue")

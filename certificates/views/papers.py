@@ -41,7 +41,6 @@ def _held_back(request, certificate, changed):
 def _pdf(content, name):
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 

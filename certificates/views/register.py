@@ -42,7 +42,6 @@ def export_csv(request):
         return render(request, "certificates/register.html", context, status=400)
     response = StreamingHttpResponse(export.rows(form.cleaned_data), content_type="text/csv; charset=utf-8")
     response["Content-Disposition"] = f'attachment; filename="register-{timezone.localdate()}.csv"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 

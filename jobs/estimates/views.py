@@ -97,7 +97,6 @@ def estimate_pdf(request, number, version):
     content = versions.as_sent(written) or pdf.render(written)
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{pdf.filename(written)}"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 

@@ -11,7 +11,6 @@ def handed_over(file, *, name, content_type):
     response = FileResponse(
         file.open("rb"), as_attachment=not content_type.startswith("image/"), filename=name, content_type=content_type
     )
-    response["Cache-Control"] = "private, no-store"
     response["Content-Security-Policy"] = NOTHING_RUNS
     response["X-Content-Type-Options"] = "nosniff"
     return response

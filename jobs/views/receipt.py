@@ -21,7 +21,6 @@ def receipt_pdf(request, number):
     job = job_or_404(number)
     response = HttpResponse(receipt.as_pdf(job), content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="receipt-{job.number}.pdf"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 

@@ -77,6 +77,21 @@ def test_arrows_go_through_the_lines_and_filters_stay_in_the_address(desk, book,
     assert BookView.objects.get().query == "who=owner"
 
 
+def test_going_back_brings_the_whole_book_and_leaves_no_copy_of_it_in_the_tab(desk, book, open_page):
+    page = open_page(desk)
+    page.goto("/jobs/")
+    page.get_by_label("Who must act").select_option("owner")
+    page.wait_for_url("**who=owner**")
+    page.get_by_label("Who must act").select_option("desk")
+    page.wait_for_url("**who=desk**")
+    assert page.evaluate("sessionStorage.getItem('htmx-history-cache')") is None
+    page.go_back()
+    page.wait_for_function("document.querySelector('#who').value === 'owner'")
+    assert "who=owner" in page.url
+    assert page.get_by_role("heading", level=1).inner_text() == "Open jobs"
+    assert page.locator("#lines tbody tr:not(.actor)").count() == 1
+
+
 def test_every_page_of_the_desk_stands_at_both_widths_zoomed_and_on_paper(desk, book, open_page, look, tmp_path):
     page = open_page(desk)
     number = book["hilda"].number
