@@ -162,8 +162,16 @@ TIME_STAMP_TIMEOUT_S = float(os.environ.get("JOBBOOK_TIME_STAMP_TIMEOUT_S", "10"
 # Behind HTTPS (any real installation) the cookies travel only there.
 HTTPS = os.environ.get("JOBBOOK_HTTPS") == "1"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
+# For a year, browsers ask for this host by HTTPS alone. What holds for the hosts below it as well, or is to be written
+# into the browsers themselves, binds others than this site and is hardly taken back: the installation says so.
+HSTS = os.environ.get("JOBBOOK_HSTS") or "host"
+if HSTS not in ("host", "subdomains", "preload"):
+    raise ImproperlyConfigured(f"JOBBOOK_HSTS is “{HSTS}”. Allowed: host, subdomains, preload.")
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HTTPS
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS and HSTS in ("subdomains", "preload")
+SECURE_HSTS_PRELOAD = HTTPS and HSTS == "preload"
+# The deploy check asks for both, whoever else lives under the name of the house.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 if HTTPS:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
 SESSION_COOKIE_HTTPONLY = True

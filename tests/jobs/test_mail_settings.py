@@ -1,25 +1,17 @@
 """A real mail server is set up from the environment; what is not usable is refused at the start."""
 
-import os
-import subprocess
-import sys
-
 import pytest
 
-from config import settings as house
+from tests.fresh_settings import settings_with
 
-SHOW = (
-    "from config import settings as s; "
-    "print(s.EMAIL_BACKEND.split('.')[-2], s.EMAIL_HOST, s.EMAIL_PORT, s.EMAIL_USE_TLS, s.EMAIL_USE_SSL, "
-    "s.EMAIL_HOST_USER, s.EMAIL_HOST_PASSWORD, s.EMAIL_TIMEOUT)"
+NAMES = (
+    *("EMAIL_BACKEND.split('.')[-2]", "EMAIL_HOST", "EMAIL_PORT", "EMAIL_USE_TLS", "EMAIL_USE_SSL"),
+    *("EMAIL_HOST_USER", "EMAIL_HOST_PASSWORD", "EMAIL_TIMEOUT"),
 )
 
 
-def settings_with(tmp_path, **environment):
-    clean = {key: value for key, value in os.environ.items() if not key.startswith("JOBBOOK_EMAIL")}
-    env = clean | {"JOBBOOK_DATA_DIR": str(tmp_path)} | {f"JOBBOOK_EMAIL_{k}": v for k, v in environment.items()}
-    command = [sys.executable, "-c", SHOW]
-    return subprocess.run(command, env=env, cwd=house.BASE_DIR, capture_output=True, text=True, check=False)
+def mail_with(tmp_path, **environment):
+    return settings_with(tmp_path, *NAMES, **{f"JOBBOOK_EMAIL_{name}": value for name, value in environment.items()})
 
 
 @pytest.mark.parametrize(
@@ -32,8 +24,8 @@ def settings_with(tmp_path, **environment):
     ],
 )
 def test_the_environment_names_the_mail_server(tmp_path, environment, shown):
-    assert settings_with(tmp_path, **environment).stdout.rstrip("\n") == shown
+    assert mail_with(tmp_path, **environment).stdout.rstrip("\n") == shown
 
 
 def test_another_security_is_refused_with_what_is_allowed(tmp_path):
-    assert "Allowed: starttls, tls, none." in settings_with(tmp_path, SECURITY="maybe").stderr
+    assert "Allowed: starttls, tls, none." in mail_with(tmp_path, SECURITY="maybe").stderr
