@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from jobs import lines, loaded, steps
 from jobs.audit import record
-from jobs.models import Counter, Ending, Job, Owner, Waiting
+from jobs.models import BookLine, Counter, Ending, Job, Owner, OwnerLink, Waiting
 from vehicles.calculations import ranges
 from vehicles.measured import SEAT_ROWS
 from vehicles.models import Document, Vehicle
@@ -60,6 +60,9 @@ def open_job(*, by, jurisdiction, owner, vehicle, known_owner=None, copied_from=
         vehicle=Vehicle.objects.create(**vehicle),
         expected_at=expected_at,
     )
+    # Every job has its line in the book and its owner's link from the first moment.
+    BookLine.objects.create(job=job)
+    OwnerLink.objects.create(job=job)
     details = {"same_owner": bool(known_owner), "copied_from": copied_from and copied_from.job.number}
     record(job, by, "Job opened", vehicle=str(job.vehicle), owner=job.owner.name, **details)
     return job

@@ -7,7 +7,7 @@ from django.contrib.auth.models import Group
 from django.db import transaction
 from django.utils import timezone
 
-from jobs.models import Counter, Job, Owner, User
+from jobs.models import BookLine, Counter, Job, Owner, OwnerLink, User
 from testing.models import CrewMember, InsuranceCover, Site
 from vehicles.models import Modification, Vehicle
 
@@ -100,6 +100,14 @@ class JobFactory(factory.django.DjangoModelFactory):
     vehicle = factory.SubFactory(VehicleFactory)
     owner = factory.SubFactory(OwnerFactory)
     jurisdiction = "NSW"
+
+    @classmethod
+    def _create(cls, model_class, *args, **kwargs):
+        """As `services.open_job` leaves a job: with its line in the book and its owner's link."""
+        job = super()._create(model_class, *args, **kwargs)
+        BookLine.objects.create(job=job)
+        OwnerLink.objects.create(job=job)
+        return job
 
     @factory.post_generation
     def modifications(job, create, given):

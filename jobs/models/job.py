@@ -19,7 +19,7 @@ class JobQuerySet(models.QuerySet):
 
 
 class Job(models.Model):
-    """One modified vehicle, one owner, one file from booking to certificate.
+    """One modified vehicle, one owner, one file from booking to certificate; opened by jobs/services.py.
 
     ``stage`` is the key of a step in jobs/steps.py, or ``done``; only jobs/stages.py changes it.
     """
@@ -48,16 +48,6 @@ class Job(models.Model):
 
     def __str__(self):
         return self.number
-
-    def save(self, *args, **kwargs):
-        new = self._state.adding
-        super().save(*args, **kwargs)
-        if new:
-            # Every job has its line in the book and its owner's link from the first moment.
-            from .line import BookLine
-
-            BookLine.objects.create(job=self)
-            self.owner_links.create()
 
     def get_absolute_url(self):
         return reverse("jobs:job", args=[self.number])

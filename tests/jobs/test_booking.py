@@ -28,6 +28,16 @@ def test_opening_a_job_stores_owner_and_vehicle_and_leads_to_the_facts(as_, desk
     assert AuditEntry.objects.get(job=job).what == "Job opened"
 
 
+def test_a_job_has_its_line_in_the_book_and_its_owners_link_from_the_first_moment(as_, desk, client):
+    as_(desk).post("/jobs/book-in/", OPENING)
+    job = Job.objects.get()
+    assert job.line.who == "desk"
+    assert job.number in as_(desk).get("/jobs/").content.decode()
+    assert job.owner_links.standing().get().token == job.owner_token
+    client.logout()
+    assert client.get(f"/owner/{job.owner_token}/").status_code == 200
+
+
 def test_numbers_follow_each_other(as_, desk):
     as_(desk).post("/jobs/book-in/", OPENING)
     as_(desk).post("/jobs/book-in/", OPENING | {"plate": "other"})
