@@ -3,8 +3,6 @@
 import re
 import unicodedata
 
-SHORTEST = 2
-
 
 def compact(text):
     """Small letters and digits only, without accents: `SLT-42b` and `slt42B` are one plate."""

@@ -26,7 +26,9 @@ def inputs_of(job):
 
 def work_up_of(job):
     """The whole work-up as data. Raises CaseError when the records contradict each other."""
-    return _work_up(job, crew=crew_data(job), stock=gear.own_stock())
+    case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew_data(job))
+    rules = rule_set_for(job.jurisdiction)
+    return work_up(case, rules=rules, prices=prices.book(), stock=gear.own_stock()).as_dict()
 
 
 def gvm_of(job):
@@ -36,13 +38,3 @@ def gvm_of(job):
     except CaseError:
         return job.vehicle.gvm_kg
     return resulting_category(case, rules=rule_set_for(job.jurisdiction)).gvm_kg
-
-
-def requirements_of(job):
-    """Without crew, loading plans and what the course demands: enough to decide and to estimate."""
-    return _work_up(job, crew=None, with_demand=False)
-
-
-def _work_up(job, *, crew, **options):
-    case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew)
-    return work_up(case, rules=rule_set_for(job.jurisdiction), prices=prices.book(), **options).as_dict()

@@ -148,14 +148,14 @@ _SEATED = {
 _VEHICLE = (30, 4, 300, 116)
 
 
-def loading_drawing(places: Sequence[Mapping[str, Any]], *, title: str) -> str:
+def places_drawing(places: Sequence[Mapping[str, Any]], *, title: str) -> str:
     """What belongs where, as boxes on a vehicle seen from above, its front to the left; not to scale.
 
     Parameters: places with ``key``, ``title``, ``kg`` planned and ``loaded_kg`` or None; a title.
     Returns: an ``svg`` element as text, each box with a number that the list below it explains.
 
     >>> seats = {"key": "seats", "title": "Seats", "kg": 260, "loaded_kg": None}
-    >>> loading_drawing([seats], title="Test Mass 2").count("<rect")
+    >>> places_drawing([seats], title="Test Mass 2").count("<rect")
     2
     """
     x, y, width, height = _VEHICLE

@@ -166,9 +166,3 @@ def latest(booking, at=None):
     """The decision that stands for a booking, or stood at that moment, or None."""
     found = booking.decisions.select_related("by")
     return (found if at is None else found.filter(at__lte=at)).first()
-
-
-def is_go(booking):
-    """Whether the latest word on a booking is go."""
-    word = latest(booking)
-    return word is not None and word.decision == "go"

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from jobs.workshop import prices
 from testing.triage.editions import rule_set_for
-from vehicles import reference
 from vehicles.calculations.errors import CaseError
 from vehicles.calculations.site import MET, UNKNOWN, Site, fits
 from vehicles.calculations.workup import work_up
@@ -40,7 +40,7 @@ def asked_by(job, *, driver_kg=None):
         case = case_for(job.vehicle, jurisdiction=job.jurisdiction, crew=crew)
     except CaseError as error:
         return Asked(why_not=f"The records contradict each other: {error.problems[0]}.")
-    done = work_up(case, rules=rule_set_for(job.jurisdiction), prices=reference.price_book(), with_demand=False)
+    done = work_up(case, rules=rule_set_for(job.jurisdiction), prices=prices.book(), with_demand=False)
     why_not = ""
     if done.course is None:
         why_not = "The overall width is not known: measure it, the course follows from it."

@@ -3,13 +3,12 @@
 from testing.testday.models import MASSES
 from testing.testday.procedure import lane_change
 
-# Source: SAE J1441, as quoted: 10 and 9 excellent, 8 and 7 good, 6 fair, 5 borderline, 4 and 3 poor,
-# 2 very poor, 1 not acceptable.
+# Source: SAE J1441, as quoted (the standard itself was not seen): 10 and 9 excellent, 8 and 7 good, 6 fair,
+# 5 borderline, 4 and 3 poor, 2 very poor, 1 not acceptable.
 WORDS = {
     10: "excellent", 9: "excellent", 8: "good", 7: "good", 6: "fair", 5: "borderline", 4: "poor", 3: "poor",
     2: "very poor", 1: "not acceptable",
 }  # fmt: skip
-SOURCE = "SAE J1441, words of the scale as quoted (the standard itself was not seen)"
 POOR = 4
 
 

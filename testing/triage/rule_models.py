@@ -5,8 +5,6 @@ from django.db import models
 
 from jobs.append_only import AppendOnly
 
-NATIONAL = "NATIONAL"
-
 
 class RuleSetEdition(AppendOnly):
     """One edition of the rules of one jurisdiction, or of the national code, as it was published.

@@ -2,7 +2,7 @@
 
 from django.urls import reverse
 
-from jobs.steps import OWNER, Blocker, NextAct, OwnerNews, Step
+from jobs.steps import Blocker, OwnerNews, Step
 from testing.triage import decision
 
 
@@ -32,13 +32,6 @@ def owner_news(job):
         next="The engineer decides which tests and reports your vehicle needs.",
         asks=("Have photos, receipts and kit approvals ready in case the engineer asks for them.",),
     )
-
-
-def next_act(job):
-    """The engineer's turn, unless the signed triage leaves the owner nothing but to change it back."""
-    if decision.need(job, "REDUCTION") == "required":
-        return NextAct(who=OWNER, what="Decides whether the vehicle is changed back.")
-    return STEP.usual_act(job)
 
 
 STEP = Step(

@@ -1,6 +1,5 @@
 import copy
 import json
-from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -160,13 +159,6 @@ def test_values_out_of_range_are_refused(wrong, named):
 def test_a_market_value_out_of_range_is_refused_even_where_nothing_is_insured():
     with pytest.raises(CalculationError, match="market_value_aud: -5 is outside 0 to 5,000,000 AUD"):
         estimate(prices=BOOK, needs_lane_change=False, market_value_aud=-5)
-
-
-def test_the_price_book_knows_its_validity():
-    assert BOOK.valid_on(date(2026, 7, 1))
-    assert BOOK.valid_on(date(2027, 6, 30))
-    assert not BOOK.valid_on(date(2026, 6, 30))
-    assert not BOOK.valid_on(date(2027, 7, 1))
 
 
 def changed(path, value):

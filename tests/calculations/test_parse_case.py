@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.calculations.cases import EXAMPLE, raw
-from vehicles.calculations.case_file import read_case_text
+from vehicles.calculations.case_file import read_whole_text
 from vehicles.calculations.errors import CaseError
 from vehicles.calculations.parse_case import parse_case
 
@@ -160,11 +160,12 @@ def test_keys_that_would_break_a_line_are_quoted():
 )
 def test_files_that_are_no_case(content, said):
     with pytest.raises(CaseError, match=said):
-        read_case_text(content)
+        read_whole_text(content)
 
 
 def test_a_byte_order_mark_is_no_problem():
-    assert read_case_text(b"\xef\xbb\xbf" + json.dumps(EXAMPLE).encode()) == parse_case(EXAMPLE)
+    case, day = read_whole_text(b"\xef\xbb\xbf" + json.dumps(EXAMPLE).encode())
+    assert (case, day.given) == (parse_case(EXAMPLE), False)
 
 
 ANYTHING = st.recursive(

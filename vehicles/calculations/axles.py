@@ -13,7 +13,6 @@ from .wording import fixed
 # A load that is taken out counts as negative.
 LOAD = Range(name="mass_kg", label="Mass of a load", low=-12_000, high=12_000, unit="kg")
 PLACE = Range(name="x_mm", label="Place behind the front axle", low=-2_000, high=8_000, unit="mm")
-SOURCE = "statics: moments about the front and the rear axle"
 # Load: the measurement of its place, and how a person finds it.
 PLACES = {
     "fuel": ("fuel_x_mm", "the middle of the tank"),

@@ -9,36 +9,6 @@ from .json_text import NotUsable, read_object
 from .parse_case import parse_case
 
 
-def read_case_text(content: bytes | str) -> Case:
-    """Read a case file.
-
-    Parameters
-    ----------
-    content : bytes or str
-        JSON in UTF-8 [-]
-
-    Returns
-    -------
-    Case
-        Lengths [mm], masses [kg]
-
-    Raises
-    ------
-    CaseError
-        When it is no JSON object, when a key stands twice, or with every problem of the case.
-
-    Examples
-    --------
-    >>> read_case_text('{"vehicle": {}, "vehicle": {}}')
-    Traceback (most recent call last):
-        ...
-    vehicles.calculations.errors.CaseError: case: key 'vehicle' stands twice in one object; allowed: once
-
-    Source: RFC 8259 for JSON.
-    """
-    return parse_case(_object(content))
-
-
 def read_whole_text(content: bytes | str) -> tuple[Case, DayInputs]:
     """Read a case file with what it says of the test day.
 
@@ -52,13 +22,17 @@ def read_whole_text(content: bytes | str) -> tuple[Case, DayInputs]:
 
     Raises
     ------
-    CaseError : as ``read_case_text``, with the problems of both.
+    CaseError : when it is no JSON object, when a key stands twice, or with every problem of both.
 
     Example
     -------
     >>> case, day = read_whole_text('{"jurisdiction": "NSW", "vehicle": {"seats": 5}}')
     >>> case.vehicle.seats, day.given
     (5, False)
+    >>> read_whole_text('{"vehicle": {}, "vehicle": {}}')
+    Traceback (most recent call last):
+        ...
+    vehicles.calculations.errors.CaseError: case: key 'vehicle' stands twice in one object; allowed: once
 
     Source: RFC 8259 for JSON.
     """

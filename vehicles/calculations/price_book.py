@@ -49,10 +49,6 @@ class PriceBook:
     retest_label: str
     retest_share: Decimal
 
-    def valid_on(self, day: date) -> bool:
-        """Whether the prices hold on that day, first and last day included."""
-        return self.valid_from <= day <= self.valid_to
-
     @classmethod
     def from_data(cls, data: Mapping[str, Any]) -> "PriceBook":
         """Read a price book from plain data, as in fixtures/price_book.json.

@@ -16,7 +16,7 @@ from testing.testday.sheet_forms import LoadingForm
 from testing.testday.state import state_of
 from testing.testday.views.shared import page
 from testing.testday.work_up_page import planned
-from vehicles.drawings import loading_drawing
+from vehicles.drawings import places_drawing
 
 
 @allow("testing.drive", "testing.run_test_day")
@@ -61,4 +61,4 @@ def picture(day, mass):
         for item in loading.plan(day, mass)
     ]
     # Our own markup, made of numbers and escaped words: nothing that anybody typed reaches it.
-    return mark_safe(loading_drawing(places, title=dict(MASSES)[mass]))  # noqa: S308
+    return mark_safe(places_drawing(places, title=dict(MASSES)[mass]))  # noqa: S308
