@@ -12,15 +12,20 @@ from django.core.exceptions import ValidationError
 from django.core.mail import EmailMessage, get_connection
 from django.core.validators import validate_email
 from django.db import transaction
+from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
-from jobs.models import OutboxAttachment, OutboxAttempt, OutboxMessage
+from jobs.models import BouncedMessage, OutboxAttachment, OutboxAttempt, OutboxMessage
+from jobs.refused import Refused
 
 WAITS = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 30, 120, 480, 1440))
 CLAIM = timedelta(minutes=5)
 BATCH = 200
 # These hand a letter to nobody.
 PRINTS = ("django.core.mail.backends.console.EmailBackend",)
+# What these say is good for minutes: once they are done with, the stored letter need not hold it.
+EMPTIED = ("code",)
+STATE = OutboxMessage.State
 
 _makers = {}
 
@@ -82,12 +87,11 @@ def send_now(message):
 
 def told(message, sent):
     """(gone or not, what to tell whoever asked for it): `sent` only where a mail server took it."""
-    state = OutboxMessage.State
-    if message.state == state.SENT:
+    if message.state == STATE.SENT:
         return True, sent
-    if message.state == state.PRINTED:
+    if message.state == STATE.PRINTED:
         return False, "No mail server is set up: the letter stands on the screen that this site was started from."
-    if message.state == state.FAILED:
+    if message.state == STATE.FAILED:
         return False, "It did not go out, and is not tried again by itself; the reason stands at the message."
     return False, "It did not go out yet: it is queued, and tried again by itself."
 
@@ -105,15 +109,17 @@ def send_due(now=None):
     return sent, failed
 
 
+def _waiting(now):
+    return OutboxMessage.objects.filter(state=STATE.TO_SEND, due_at__lte=now).exclude(claimed_until__gt=now)
+
+
 def _due(now):
-    waiting = OutboxMessage.objects.filter(state=OutboxMessage.State.TO_SEND, due_at__lte=now)
-    return list(waiting.order_by("due_at", "pk").values_list("pk", flat=True)[:BATCH])
+    return list(_waiting(now).order_by("due_at", "pk").values_list("pk", flat=True)[:BATCH])
 
 
 def _claim(pk, now):
     """The message, ours for a few minutes; None when another run was quicker."""
-    waiting = OutboxMessage.objects.filter(pk=pk, state=OutboxMessage.State.TO_SEND, due_at__lte=now)
-    if not waiting.update(due_at=now + CLAIM):
+    if not _waiting(now).filter(pk=pk).update(claimed_until=now + CLAIM):
         return None
     return OutboxMessage.objects.prefetch_related("attachments").get(pk=pk)
 
@@ -143,18 +149,47 @@ def _settle(message, problem, now):
     OutboxAttempt.objects.create(message=message, problem=problem)
     tries = message.attempts.count()
     if not problem and settings.EMAIL_BACKEND in PRINTS:
-        message.state = OutboxMessage.State.PRINTED
+        message.state = STATE.PRINTED
     elif not problem:
-        message.state, message.sent_at = OutboxMessage.State.SENT, now
+        message.state, message.sent_at = STATE.SENT, now
     elif tries > len(WAITS):
-        message.state = OutboxMessage.State.FAILED
+        message.state = STATE.FAILED
     else:
         message.due_at = now + WAITS[tries - 1]
-    message.save(update_fields=["state", "sent_at", "due_at"])
+    if message.kind in EMPTIED and message.state != STATE.TO_SEND:
+        message.body = ""
+    message.claimed_until = None
+    message.save(update_fields=["state", "sent_at", "due_at", "claimed_until", "body"])
 
 
-@transaction.atomic
-def try_again(message, now=None):
-    """Put a message that failed for good, or was only printed, back among those to send."""
-    message.state, message.due_at = OutboxMessage.State.TO_SEND, now or timezone.now()
-    message.save(update_fields=["state", "due_at"])
+def may_be_tried_again(message):
+    return _to_try_again(timezone.now()).filter(pk=message.pk).exists()
+
+
+def try_again(message):
+    """Make a message due that did not arrive, as far as is known. Raises Refused where it went out, or is going.
+
+    The database decides in one step: whoever presses twice sends once.
+    """
+    now = timezone.now()
+    taken = _to_try_again(now).filter(pk=message.pk).update(state=STATE.TO_SEND, due_at=now)
+    message.refresh_from_db()
+    if not taken:
+        raise Refused(_why_not(message, now))
+
+
+def _to_try_again(now):
+    """What waits, failed, was printed, or came back since it was sent; nothing that is being sent or was emptied."""
+    came_back = BouncedMessage.objects.filter(message=OuterRef("pk"), at__gt=OuterRef("sent_at"))
+    not_arrived = Q(state__in=(STATE.TO_SEND, STATE.FAILED, STATE.PRINTED)) | Q(Exists(came_back), state=STATE.SENT)
+    return OutboxMessage.objects.filter(not_arrived).exclude(claimed_until__gt=now).exclude(body="")
+
+
+def _why_not(message, now):
+    if message.claimed_until and message.claimed_until > now:
+        return "It is being sent at this very moment; it was not sent a second time."
+    if message.kind in EMPTIED:
+        return "This code is no longer good, so it was not sent again: the owner asks for a new one on their page."
+    if not message.body:
+        return "The text of this letter was cleared with its file; nothing was sent."
+    return f"It was sent already, on {timezone.localtime(message.sent_at):%d %b %Y, %H:%M}; it was not sent again."

@@ -11,7 +11,7 @@ from jobs.access import allow
 from jobs.messages import bounces, wording
 from jobs.messages.forms import CameBackForm
 from jobs.models import MessageText, NoMail, OutboxMessage
-from jobs.views.shared import job_or_404, saved
+from jobs.views.shared import job_or_404, saved, saying_why
 from jobs.workshop.forms import MessageForm
 
 DEAL = "jobs.deal_with_owner"
@@ -74,6 +74,7 @@ def job_message(request, number, pk):
             "message": message,
             "body": message.body if request.user.has_perm(DEAL) else without_keys(message.body),
             "row": bounces.with_state([message])[0],
+            "may_send": outbox.may_be_tried_again(message),
         },
     )
 
@@ -82,9 +83,10 @@ def job_message(request, number, pk):
 @require_POST
 def send_again(request, number, pk):
     message = get_object_or_404(OutboxMessage, job=job_or_404(number), pk=pk)
-    outbox.try_again(message)
-    gone, text = outbox.told(outbox.send_now(message), "Sent again.")
-    (messages.success if gone else messages.error)(request, text)
+    with saying_why(request):
+        outbox.try_again(message)
+        gone, text = outbox.told(outbox.send_now(message), "Sent again.")
+        (messages.success if gone else messages.error)(request, text)
     return redirect("jobs:job_message", number, pk)
 
 

@@ -22,6 +22,7 @@ class OutboxMessage(models.Model):
     key = models.CharField("what may be told only once", max_length=120, blank=True)
     state = models.CharField(max_length=8, choices=State.choices, default=State.TO_SEND)
     due_at = models.DateTimeField()
+    claimed_until = models.DateTimeField("somebody is sending it until then", null=True)
     written_at = models.DateTimeField(auto_now_add=True)
     sent_at = models.DateTimeField(null=True)
 

@@ -150,9 +150,14 @@ def test_a_failure_stands_on_the_job_with_its_reason(as_, desk, job, no_mail_ser
 def test_it_can_be_sent_again(as_, desk, job):
     message = posted(job)
     OutboxMessage.objects.filter(pk=message.pk).update(state="failed")
-    as_(desk).post(f"/jobs/{job.number}/messages/{message.pk}/again/")
-    assert len(mail.outbox) == 1
+    client, url = as_(desk), f"/jobs/{job.number}/messages/{message.pk}/"
+    assert "Send it now" in client.get(url).content.decode()
+    assert "Sent again." in client.post(f"{url}again/", follow=True).content.decode()
     assert bounces.in_trouble(job) == 0
+    page = client.post(f"{url}again/", follow=True).content.decode()
+    assert "It was sent already" in page
+    assert "Send it now" not in page
+    assert len(mail.outbox) == 1
 
 
 def test_sent_again_speaks_of_this_message_and_sends_no_other(as_, desk, job, monkeypatch):

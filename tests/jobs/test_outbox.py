@@ -1,15 +1,19 @@
 """The outbox: written with the act, sent afterwards, tried again, never lost."""
 
+import importlib
 from datetime import timedelta
 
 import pytest
+from django.apps import apps
 from django.core import mail
 from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from jobs import outbox
 from jobs.append_only import Immutable
+from jobs.messages import bounces
 from jobs.models import OutboxAttempt, OutboxMessage
+from jobs.refused import Refused
 
 pytestmark = pytest.mark.django_db
 
@@ -90,13 +94,90 @@ def test_what_fails_waits_longer_each_time_and_then_stands_as_failed(job, broken
     assert problems == {"ConnectionRefusedError: nobody there"}
 
 
-def test_a_failed_message_can_be_tried_again(job, broken, settings):
+@pytest.mark.parametrize("state", ["to_send", "failed", "printed"])
+def test_what_did_not_arrive_can_be_tried_again_before_its_time(job, state):
     message = post(job)
-    OutboxMessage.objects.update(state="failed")
-    message.refresh_from_db()
-    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+    OutboxMessage.objects.update(state=state, due_at=timezone.now() + outbox.WAITS[-1])
+    assert outbox.may_be_tried_again(message)
     outbox.try_again(message)
     assert outbox.send_due() == (1, 0)
+
+
+def refused_again(message):
+    assert not outbox.may_be_tried_again(message)
+    with pytest.raises(Refused) as refused:
+        outbox.try_again(message)
+    assert outbox.send_due() == (0, 0)
+    return str(refused.value)
+
+
+def test_what_went_out_is_not_tried_again(job):
+    message = outbox.send_now(post(job))
+    assert "It was sent already, on" in refused_again(message)
+    assert len(mail.outbox) == 1
+
+
+def test_what_came_back_is_tried_again_once_for_each_time_it_came_back(job, desk):
+    message = outbox.send_now(post(job))
+    bounces.note(message=message, by=desk, reason="Mailbox full")
+    outbox.try_again(message)
+    outbox.send_now(message)
+    assert len(mail.outbox) == 2
+    assert "sent already" in refused_again(message)
+
+
+def test_nobody_sends_what_is_being_sent(job, monkeypatch):
+    message, said = post(job), []
+
+    def pressed_meanwhile(sending):
+        said.append(refused_again(sending))
+        return ""
+
+    monkeypatch.setattr(outbox, "_send", pressed_meanwhile)
+    outbox.send_now(message)
+    assert said == ["It is being sent at this very moment; it was not sent a second time."]
+    assert (message.state, message.claimed_until) == ("sent", None)
+
+
+def test_the_letter_with_a_code_is_emptied_once_it_is_done_with(job, broken, settings):
+    message = post(job, kind="code", body="Your code is 123456.")
+    outbox.send_due()
+    message.refresh_from_db()
+    assert message.body, "it is tried again, and needs its text"
+    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+    outbox.try_again(message)
+    assert outbox.send_now(message).body == ""
+    assert "123456" in mail.outbox[0].body
+    assert "no longer good" in refused_again(message)
+
+
+@pytest.mark.parametrize("state", ["printed", "failed"])
+def test_it_is_emptied_as_well_where_it_went_to_nobody(job, broken, settings, state):
+    message = post(job, kind="code", body="Your code is 123456.")
+    if state == "printed":
+        settings.EMAIL_BACKEND = outbox.PRINTS[0]
+    for wait in (timedelta(), *outbox.WAITS):
+        OutboxMessage.objects.update(due_at=timezone.now() - wait)
+        outbox.send_due()
+    message.refresh_from_db()
+    assert (message.state, message.body) == (state, "")
+    assert "no longer good" in refused_again(message)
+
+
+def test_a_letter_that_was_cleared_with_its_file_goes_to_nobody(job):
+    message = post(job)
+    OutboxMessage.objects.update(state="failed", to="", body="")
+    assert "cleared with its file" in refused_again(message)
+
+
+def test_codes_of_earlier_letters_are_emptied_by_the_migration(job):
+    rows = {state: post(job, kind="code", body="123456") for state in ("to_send", "sent", "failed", "printed")}
+    rows["another"] = post(job)
+    for state in ("sent", "failed", "printed"):
+        OutboxMessage.objects.filter(pk=rows[state].pk).update(state=state)
+    importlib.import_module("jobs.migrations.0018_claimed_letters").empty_codes(apps, None)
+    kept = {name for name, row in rows.items() if OutboxMessage.objects.get(pk=row.pk).body}
+    assert kept == {"to_send", "another"}
 
 
 def test_one_address_that_fails_does_not_hold_up_the_next(job, monkeypatch):

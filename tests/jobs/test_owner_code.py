@@ -51,6 +51,7 @@ def test_the_code_is_not_stored_and_not_shown_to_staff(client, as_, desk, job):
     assert code not in row.code_hash
     assert len(row.code_hash) == 64
     message = job.messages.get(kind="code")
+    assert message.body == ""
     page = as_(desk).get(f"/jobs/{job.number}/messages/{message.pk}/").content.decode()
     assert code not in page
 
