@@ -85,14 +85,9 @@ def stability_rows(work_up):
         item = (work_up.get("stability") or {}).get(mass) or {}
         rough = item.get("estimated")
         if item.get("ssf") is not None:
-            yield {"title": title, "basis": "from the measured height", "figures": item, "error_mm": None}
+            yield {"title": title, "basis": "from the measured height", "figures": item}
         elif rough:
-            yield {
-                "title": title,
-                "basis": "estimate, not measured",
-                "figures": rough,
-                "error_mm": rough["cg_error_mm"],
-            }
+            yield {"title": title, "basis": "estimate, not measured", "figures": rough}
 
 
 @register.filter

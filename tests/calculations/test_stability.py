@@ -171,6 +171,8 @@ def test_ballast_as_loaded_takes_the_place_of_the_assumption():
     assert first == stable()[0]
     by_hand = (2293.54 * first.cg_height_mm + 330 * 700) / (2293.54 + 330)
     assert second.cg_height_mm == pytest.approx(by_hand)
+    # Errors taken as all in one direction: their mean by mass.
+    assert second.cg_error_mm == pytest.approx((2293.54 * first.cg_error_mm + 330 * 10) / (2293.54 + 330))
 
 
 def test_the_error_of_the_weighing_widens_the_range():
@@ -180,7 +182,8 @@ def test_the_error_of_the_weighing_widens_the_range():
 
 def test_an_unmeasured_height_stays_undecided_and_the_estimate_stands_apart():
     for found in stable(vehicle=replace(VEHICLE, cg_height_mm=None)):
-        assert found.cg_height_mm is found.ssf is found.ssf_low is found.threshold_low_g is found.band is None
+        assert found.cg_height_mm is found.cg_error_mm is None
+        assert found.ssf is found.ssf_low is found.threshold_low_g is found.band is None
         assert found.undecided == (WEIGHING,)
         assert "axle-lift weighing" in WEIGHING
         assert found.estimate

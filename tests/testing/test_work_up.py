@@ -104,6 +104,7 @@ def test_small_margins_lower_the_first_speed_on_screen(as_, engineer, job, site,
 def test_the_axle_lift_gives_the_height_with_its_error(as_, engineer, measured_job):
     text = page(as_, engineer, measured_job)
     assert re.search(r"<strong>75\d ± 1\d mm</strong>, from 3 steps of an axle lift", text)
+    assert len(re.findall(r'data-label="Centre of gravity">\d{3} ± \d\d mm<', text)) == 2
     assert "Height of the centre of gravity, step 3 of the lift" in text
     assert "Behind the front axle" in text and "1,308 mm" in text
 

@@ -8,6 +8,7 @@ from .consequences import consequences
 from .explain import Reason
 from .rulesets import UNCHECKED
 from .sheet_lines import WIDTH, bullets, rows, value
+from .stability import Stability
 from .wording import fixed
 from .workup import WorkUp
 
@@ -156,7 +157,7 @@ def _speeds(done: WorkUp) -> Iterator[str]:
 def _stability(done: WorkUp) -> Iterator[str]:
     for name, item in zip(("Test Mass 1", "Test Mass 2"), done.stability, strict=True):
         yield from rows(
-            (f"{name}: centre of gravity", value(item.cg_height_mm, "mm", 0)),
+            (f"{name}: centre of gravity", _with_error(item)),
             (f"{name}: static stability factor", value(item.ssf, "", 2)),
         )
         if item.threshold_low_g is not None:
@@ -170,6 +171,12 @@ def _stability(done: WorkUp) -> Iterator[str]:
                 f"    estimate, not measured: {fixed(rough.cg_height_mm, 0)} ± {fixed(rough.cg_error_mm, 0)} mm, "
                 f"factor {fixed(rough.ssf_low, 2)} to {fixed(rough.ssf_high, 2)}"
             )
+
+
+def _with_error(item: Stability) -> str:
+    if item.cg_height_mm is None or item.cg_error_mm is None:
+        return "undecided"
+    return f"{fixed(item.cg_height_mm, 0)} ± {fixed(item.cg_error_mm, 0)} mm"
 
 
 def _demand(done: WorkUp) -> Iterator[str]:

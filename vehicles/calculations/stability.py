@@ -35,6 +35,7 @@ class Stability:
     mass: str
     mass_kg: float | None
     cg_height_mm: float | None
+    cg_error_mm: float | None
     ssf: float | None
     ssf_low: float | None
     ssf_high: float | None
@@ -157,6 +158,7 @@ def _stability(
         mass=mass,
         mass_kg=mass_kg,
         cg_height_mm=None if known is None else known.cg_height_mm,
+        cg_error_mm=None if known is None else known.cg_error_mm,
         ssf=None if known is None else known.ssf,
         ssf_low=None if known is None else known.ssf_low,
         ssf_high=None if known is None else known.ssf_high,
