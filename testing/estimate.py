@@ -3,16 +3,18 @@
 from dataclasses import asdict, replace
 from decimal import Decimal
 
+from django.db.models import Q
 from django.utils.timezone import localtime
 
 from jobs.estimates.compute import price
 from jobs.estimates.scope import Scope
 from jobs.workshop import prices
 from testing.scheduling import postponements
-from testing.testday.models import Retest
+from testing.scheduling.locking import standing_booking
+from testing.testday.models import Retest, TestDay
 from testing.triage import decision
 from testing.triage.decision import DRIVING_REPORT, LANE_CHANGE
-from vehicles.calculations.estimate import RETESTS
+from vehicles.calculations.estimate import DRIVEN, RETESTS
 from vehicles.calculations.plain_data import clean
 
 
@@ -45,18 +47,34 @@ def scope_for(job):
 def _so_far(job):
     """What has come about on the way, and costs: mornings called off, and test days to be driven again."""
     return {
-        "bookings_expected": postponements.bookings_expected(job),
+        "bookings_expected": bookings_expected(job),
         "postponed": postponements.paid_again(job),
         # After a morning that was called off and paid again in part, the new day is in that part already.
         "retests": min(
             Retest.objects.filter(after__booking__job=job, after__booking__paid_again=False).count(), int(RETESTS.high)
         ),
+        "driven": min(_over(job).count(), int(DRIVEN.high)),
     }
+
+
+def _over(job):
+    """Test days that are over, by the driver's word or because another one is decided."""
+    days = TestDay.objects.filter(booking__job=job, booking__paid_again=False)
+    return days.filter(Q(statement__isnull=False) | Q(retest__isnull=False))
+
+
+def bookings_expected(job):
+    """Bookings from now on, as the weather makes likely; None, the price book's usual number, when none stands.
+
+    The booking of a day that is over is behind us: whatever day comes next has none yet.
+    """
+    booking = standing_booking(job)
+    return None if booking and _over(job).filter(booking=booking).exists() else postponements.bookings_expected(job)
 
 
 def book_for(job):
     """The workshop's prices, with the bookings that this job's own site and past make likely."""
-    book, expected = prices.book(), postponements.bookings_expected(job)
+    book, expected = prices.book(), bookings_expected(job)
     past = postponements.paid_again(job)
     return replace(
         book,

@@ -82,6 +82,7 @@ def _asked(job, scope, book):
             postponed=postponed,
             weather=weather,
             retests=retests,
+            driven=scope.driven,
         )
 
     return ask
@@ -107,13 +108,14 @@ def _spread(ask, result, scope, retests):
             so_far.low_aud - once.low_aud,
             so_far.high_aud - once.high_aud,
         )
-    yield _cause(
-        "Weather",
-        "Wind or rain can call a morning off; the shares shown in the lines are paid again.",
-        result.low_aud - so_far.low_aud,
-        result.high_aud - so_far.high_aud,
-        likely=result.likely_aud - so_far.likely_aud,
-    )
+    if scope.driven <= retests:
+        yield _cause(
+            "Weather",
+            "Wind or rain can call a morning off; the shares shown in the lines are paid again.",
+            result.low_aud - so_far.low_aud,
+            result.high_aud - so_far.high_aud,
+            likely=result.likely_aud - so_far.likely_aud,
+        )
     if retests < RETESTS.high:
         again = ask(retests=retests + 1)
         yield _cause(

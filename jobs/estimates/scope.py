@@ -8,7 +8,7 @@ class Scope:
     """The tests a job needs, and where that is known from.
 
     ``bookings_expected`` from now on, None takes the price book's; ``postponed`` mornings called off and paid
-    again so far; ``retests`` further test days that are decided.
+    again so far; ``retests`` further test days that are decided; ``driven`` test days that are over.
     """
 
     needs_lane_change: bool
@@ -18,6 +18,7 @@ class Scope:
     bookings_expected: float | None = None
     postponed: int = 0
     retests: int = 0
+    driven: int = 0
 
 
 _sources = []

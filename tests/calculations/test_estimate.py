@@ -77,6 +77,15 @@ def test_a_retest_does_not_pay_again_what_was_paid_again_before():
     assert lane_change(postponed=2, retests=1).lines[-1] == lane_change(retests=1).lines[-1]
 
 
+def test_no_weather_calls_off_a_day_that_is_over():
+    assert lane_change(driven=1).lines == lane_change(weather=False).lines
+    first, second, third = (lane_change(retests=2, driven=driven).lines[-1] for driven in (1, 2, 3))
+    kept, open_ = (lane_change(retests=1, weather=weather).lines[-1] for weather in (False, True))
+    assert first.likely == 2 * open_.likely
+    assert second.likely == pytest.approx(kept.likely + open_.likely, abs=Decimal("0.01"))
+    assert third == lane_change(retests=2, weather=False).lines[-1]
+
+
 def test_lines_say_the_share_that_is_paid_again():
     again = {line.key: line.again for line in lane_change(retests=2).lines}
     assert (again["track"], again["report"], again["retest"]) == (Decimal("0.25"), 0, 0)
@@ -149,6 +158,7 @@ def test_the_estimate_names_its_edition_and_shows_the_working():
         ({"bookings_expected": 0.5}, "bookings_expected: 0.5"),
         ({"retests": 1.5}, "retests: 1.5"),
         ({"postponed": -1}, "postponed: -1"),
+        ({"driven": -1}, "driven: -1"),
     ],
 )
 def test_values_out_of_range_are_refused(wrong, named):

@@ -18,6 +18,7 @@ from jobs.estimates.compute import price
 from jobs.models import Estimate, Job, Payment
 from jobs.refused import Refused
 from jobs.workshop import prices
+from testing.testday import retest
 from testing.testday.models import Retest
 from tests.factories import ModificationFactory
 from tests.jobs.test_estimate_price import sign
@@ -318,10 +319,13 @@ def test_a_retest_asks_again_and_every_page_prices_it(as_, desk, engineer, job, 
     sign_triage(job, engineer=engineer)
     first = sent_estimate(job, desk)
     decisions.decide(estimate=first, accept=True, name="Olive", by=desk)
-    decided_retest(job, engineer, site, driver)
-    # Whether the first morning is over already, and expected no more, hangs on the hour of this test.
-    [said] = [one for one in changes.scope_changed(job) if "etest" in one]
-    assert said.startswith("New: Retest, likely $")
+    day = decided_retest(job, engineer, site, driver)
+    said = changes.scope_changed(job)
+    # The first morning is over: its lines are the plain prices again, and the weather lies with the day to come.
+    assert said[0] == "Track hire, half a day: likely $600.00 instead of $645.00."
+    # By hand in test_estimate_price.py; what the engineer was shown when deciding.
+    assert said[-1] == "New: Retest, likely $1,144.92."
+    assert retest.cost_aud(job, day) == Decimal("1144.92")
     pages = {rest: as_(desk).get(url(job, rest)) for rest in ("", "write/")}
     work_up = as_(desk).get(f"/jobs/{job.number}/work-up/").context["work_up"]["estimate"]["likely_aud"]
     assert {float(page.context["priced"].result.likely_aud) for page in pages.values()} == {work_up}

@@ -15,6 +15,7 @@ POSTPONED = Range(
     name="postponed", label="Mornings called off so far and paid again", low=0, high=100, unit="", whole=True
 )
 RETESTS = Range(name="retests", label="Retests", low=0, high=10, unit="", whole=True)
+DRIVEN = Range(name="driven", label="Test days that are over", low=0, high=100, unit="", whole=True)
 SOURCE = "price book; GST is one eleventh of an inclusive price"
 
 __all__ = ["Estimate", "Line", "PriceBook", "estimate"]
@@ -45,6 +46,9 @@ class _Mornings:
     high: Decimal
 
 
+NONE = _Mornings(low=Decimal(0), likely=Decimal(0), high=Decimal(0))
+
+
 @dataclass(frozen=True, kw_only=True)
 class Estimate:
     """Totals with GST included; ``gst_aud`` is the GST inside the likely total."""
@@ -69,6 +73,7 @@ def estimate(
     postponed: int = 0,
     weather: bool = True,
     retests: int = 0,
+    driven: int = 0,
 ) -> Estimate:
     """Sum of the lines that the job needs: price × (1 + share paid again × mornings called off).
 
@@ -82,6 +87,7 @@ def estimate(
     postponed : mornings called off so far for which the share was paid again [-]
     weather : False leaves out what the weather may still cost, as if the next booking were kept
     retests : further test days after a failed one [-]
+    driven : test days that are over, the first and retests alike: no weather calls them off any more [-]
 
     Returns
     -------
@@ -93,7 +99,7 @@ def estimate(
     Raises
     ------
     CalculationError : market value outside 0 to 5,000,000 AUD, bookings outside 1 to 20,
-        postponed outside 0 to 100, retests outside 0 to 10.
+        postponed outside 0 to 100, retests outside 0 to 10, driven outside 0 to 100.
 
     Notes
     -----
@@ -119,6 +125,7 @@ def estimate(
     Source: common practice, no published source; GST = inclusive price / 11.
     """
     RETESTS.check(retests)
+    DRIVEN.check(driven)
     POSTPONED.check(postponed)
     if market_value_aud is not None:
         VEHICLE["market_value_aud"].check(market_value_aud)
@@ -129,11 +136,11 @@ def estimate(
     needs |= {"lane_change"} if needs_lane_change else set()
     needs |= {"driving_report"} if needs_driving_report else set()
     chosen = tuple(_chosen(prices=prices, needs=needs, market_value_aud=market_value_aud))
-    ahead = _ahead(bookings - 1) if weather else _Mornings(low=Decimal(0), likely=Decimal(0), high=Decimal(0))
-    lines = tuple(_priced(line, ahead, past=postponed) for line in chosen)
+    ahead = _ahead(bookings - 1) if weather else NONE
+    lines = tuple(_priced(line, NONE if driven else ahead, past=postponed) for line in chosen)
     if retests:
-        day = [_priced(line, ahead, past=0) for line in chosen if "always" not in line.needed_for]
-        lines += (_retest(prices=prices, day=day, retests=retests),)
+        each = [ahead if number > driven else NONE for number in range(2, 2 + retests)]
+        lines += (_retest(prices, [line for line in chosen if "always" not in line.needed_for], each),)
     likely = sum((line.likely for line in lines), Decimal(0))
     insured = bool(needs & set(prices.insurance.needed_for))
     return Estimate(
@@ -194,15 +201,16 @@ def _priced(line: PriceLine, ahead: _Mornings, *, past: int) -> Line:
     )
 
 
-def _retest(*, prices: PriceBook, day: list[Line], retests: int) -> Line:
-    share = prices.retest_share * retests
-    days = "one further test day, at" if retests == 1 else f"{retests} further test days, each at"
+def _retest(prices: PriceBook, day: list[PriceLine], each: list[_Mornings]) -> Line:
+    """The share of a test day for each further one, with the mornings that it may still lose."""
+    days = "one further test day, at" if len(each) == 1 else f"{len(each)} further test days, each at"
+    lines = [_priced(line, ahead, past=0) for ahead in each for line in day]
     return Line(
         key="retest",
         label=prices.retest_label,
-        low=_cents(share * sum((line.low for line in day), Decimal(0))),
-        likely=_cents(share * sum((line.likely for line in day), Decimal(0))),
-        high=_cents(share * sum((line.high for line in day), Decimal(0))),
+        low=_cents(prices.retest_share * sum((line.low for line in lines), Decimal(0))),
+        likely=_cents(prices.retest_share * sum((line.likely for line in lines), Decimal(0))),
+        high=_cents(prices.retest_share * sum((line.high for line in lines), Decimal(0))),
         note=f"{days} {(prices.retest_share * 100).normalize():f} % of what a test day costs",
     )
 
