@@ -93,6 +93,16 @@ def test_a_morning_called_off_is_a_cause_of_its_own(job, monkeypatch):
     assert after.result.low_aud > before.result.low_aud
 
 
+def test_once_the_test_is_driven_no_weather_is_told_of(job, monkeypatch):
+    before = price(job)
+    monkeypatch.setattr("testing.estimate._so_far", lambda job: {"driven": 1})
+    after = price(job)
+    assert [cause["cause"] for cause in after.spread] == ["Prices", "Retest"]
+    prices = after.spread[0]
+    assert (Decimal(prices["low"]), Decimal(prices["high"])) == (after.result.low_aud, after.result.high_aud)
+    assert after.result.high_aud < before.result.high_aud
+
+
 def test_the_most_retests_are_priced_and_no_further_one_is_offered(job):
     assert "Retest" not in [cause["cause"] for cause in price(job, retests=10).spread]
 
