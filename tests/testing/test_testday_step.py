@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import stages
 from testing.scheduling.services import cancel
@@ -127,7 +128,7 @@ def test_the_page_of_the_job_offers_to_open_the_day_once(as_, engineer, job, sit
 
 
 def test_the_owner_hears_the_day_and_then_the_outcome(day, job, driver_user, engineer):
-    assert day.booking.starts_at.astimezone(day.booking.site.zone).strftime("%d %b %Y") in STEP.owner_news(job).next
+    assert date_format(day.booking.local_start, "j M Y") in STEP.owner_news(job).next
     passed(day, driver_user, engineer)
     assert "passed" in STEP.owner_news(job).next
 
