@@ -4,10 +4,15 @@ A form names in `never_kept` what is not: secrets, and words that hold only at t
 not send these to be kept, and whoever sends them all the same finds them empty when the form is filled again.
 """
 
+from datetime import timedelta
+
+from django.utils import timezone
+
 from jobs import loaded
 from jobs.models import Draft
 
 LARGEST = 64_000
+KEPT_FOR = timedelta(days=365)
 _NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
 
 
@@ -33,6 +38,11 @@ def kept(user, path):
 
 def forget(user, path):
     Draft.objects.filter(user=user, path=path).delete()
+
+
+def sweep():
+    """Throw away what nobody came back to in all that time."""
+    Draft.objects.filter(kept_at__lt=timezone.now() - KEPT_FOR).delete()
 
 
 def fill(form_class, request, *, initial=None, **kwargs):

@@ -39,6 +39,7 @@ def build():
         "token": {"token": closed.owner_token},
         "paper": {"token": closed.owner_token, "key": "certificate"},
         "own document": {"number": job.number, "pk": _paper_of(job).pk},
+        "old file": {"kind": "job", "pk": closed.pk},
         "document": {"number": closed.number, "pk": Document.objects.filter(vehicle=closed.vehicle).first().pk},
         "modification": {"number": job.number, "pk": Modification.objects.filter(vehicle=job.vehicle).first().pk},
         "kind": {"number": job.number, "kind": "body_lift"},

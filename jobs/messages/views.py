@@ -82,6 +82,9 @@ def job_message(request, number, pk):
 @require_POST
 def send_again(request, number, pk):
     message = get_object_or_404(OutboxMessage, job=job_or_404(number), pk=pk)
+    if not message.to:
+        messages.error(request, "This letter was erased with the old file: there is nothing to send.")
+        return redirect("jobs:job_message", number, pk)
     outbox.try_again(message)
     gone, text = outbox.told(outbox.send_now(message), "Sent again.")
     (messages.success if gone else messages.error)(request, text)

@@ -30,7 +30,7 @@ class WorkshopForm(forms.ModelForm):
             "home_jurisdiction": "Booking in starts from it. Left empty, it is asked for each vehicle.",
             "abn": "11 digits; the check sum is verified.",
             "link_days": "Counted from the closing of the job; while it is open its link works.",
-            "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
+            "retention_years": "From closing or the last certificate. Old files says what goes then and what stays.",
         }
 
     # A longer box than the column: blanks are put where they belong before the length counts.

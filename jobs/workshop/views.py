@@ -7,12 +7,12 @@ from django.views.decorators.http import require_POST
 from jobs import drafts
 from jobs.access import allow
 from jobs.models import Authority, PriceBookEdition, Workshop
-from jobs.views.shared import job_or_404, saved
-from jobs.workshop import addresses, old_files, prices, settings, signatories
+from jobs.retention import rule
+from jobs.views.shared import saved
+from jobs.workshop import addresses, prices, settings, signatories
 from jobs.workshop.forms import AuthorityForm, WorkshopForm
 
 KEEP = "jobs.keep_workshop"
-PER_PAGE = 100
 
 
 @allow(KEEP)
@@ -32,7 +32,7 @@ def workshop(request):
     context = {
         "form": form,
         "now": Workshop.current(),
-        "past_retention": old_files.past().count(),
+        "past_their_years": rule.count(),
         "guessed": "" if addresses.entered() else addresses.guessed(),
     }
     return render(request, "jobs/workshop/workshop.html", context)
@@ -75,24 +75,3 @@ def price_books(request):
 def price_book(request, pk):
     """One edition, as it is kept."""
     return render(request, "jobs/workshop/price_book.html", {"edition": get_object_or_404(PriceBookEdition, pk=pk)})
-
-
-@allow(KEEP)
-def old_file_list(request):
-    """Closed files past their years, the oldest first."""
-    found = old_files.past()
-    context = {"jobs": found[:PER_PAGE], "more": max(0, found.count() - PER_PAGE)}
-    return render(request, "jobs/workshop/old_files.html", {**context, "years": Workshop.current().retention_years})
-
-
-@allow(KEEP)
-@require_POST
-def clear_old_file(request, number):
-    job = job_or_404(number)
-    try:
-        old_files.clear(job=job, by=request.user)
-    except old_files.Refused as refused:
-        messages.error(request, str(refused))
-    else:
-        messages.success(request, f"{job.number} is cleared; its audit trail says what went.")
-    return redirect("jobs:old_files")
