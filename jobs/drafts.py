@@ -45,13 +45,14 @@ def sweep():
     Draft.objects.filter(kept_at__lt=timezone.now() - KEPT_FOR).delete()
 
 
-def fill(form_class, request, *, initial=None, **kwargs):
+def fill(form_class, request, *, initial=None, of_stored=False, **kwargs):
     """The form of this page: bound to what was sent, else filled with what was typed before.
 
     An unsendable form is kept as well: a mistake found is no reason to type everything again. A form about a row
-    that is stored already carries what it was filled with; see jobs/loaded.py.
+    that is stored already carries what it was filled with; see jobs/loaded.py. ``of_stored`` says so of an ``initial``
+    that was read from rows.
     """
-    now = _stored(form_class, initial, kwargs)
+    now = _stored(form_class, initial, kwargs, of_stored)
     never_kept = getattr(form_class, "never_kept", ())
     if request.method == "POST":
         data, both = loaded.merged(request.POST, now) if now else (request.POST, {})
@@ -72,7 +73,7 @@ def fill(form_class, request, *, initial=None, **kwargs):
     return form
 
 
-def _stored(form_class, initial, kwargs):
+def _stored(form_class, initial, kwargs, of_stored):
     """What the page shows of a row that exists; nothing for a form that begins one."""
     instance = kwargs.get("instance")
-    return loaded.stored(form_class(initial=initial, **kwargs)) if instance and instance.pk else {}
+    return loaded.stored(form_class(initial=initial, **kwargs)) if of_stored or (instance and instance.pk) else {}

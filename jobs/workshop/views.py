@@ -4,11 +4,11 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts
+from jobs import drafts, loaded
 from jobs.access import allow
 from jobs.models import Authority, PriceBookEdition, Workshop
 from jobs.retention import rule
-from jobs.views.shared import saved
+from jobs.views.shared import come_again, saved
 from jobs.workshop import addresses, prices, settings, signatories
 from jobs.workshop.forms import AuthorityForm, WorkshopForm
 
@@ -18,20 +18,26 @@ KEEP = "jobs.keep_workshop"
 @allow(KEEP)
 def workshop(request):
     """Name, address, ABN, logo, terms, and how long things hold."""
-    form = drafts.fill(WorkshopForm, request, initial=settings.initial())
+    now = Workshop.current()
+    form = drafts.fill(WorkshopForm, request, initial=settings.initial(now), of_stored=True)
+    if request.method == "POST":
+        form.refuse_logo_of_another(request.POST.get("logo_seen"), now.logo.name)
     if request.method == "POST" and form.is_valid():
-        logo, no_logo = form.cleaned_data["new_logo"], form.cleaned_data["no_logo"]
-        settings.save(
-            by=request.user,
-            logo=logo,
-            logo_type=getattr(form, "logo_type", ""),
-            no_logo=no_logo,
-            **{name: form.cleaned_data[name] for name in settings.FIELDS},
-        )
+        try:
+            settings.save(
+                by=request.user,
+                seen=now.pk,
+                logo=form.cleaned_data["new_logo"],
+                logo_type=getattr(form, "logo_type", ""),
+                no_logo=form.cleaned_data["no_logo"],
+                **{name: form.cleaned_data[name] for name in settings.FIELDS},
+            )
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         return saved(request, "Saved. Papers from now on carry it.", "jobs:workshop")
     context = {
         "form": form,
-        "now": Workshop.current(),
+        "now": now,
         "past_their_years": rule.count(),
         "guessed": "" if addresses.entered() else addresses.guessed(),
     }
