@@ -44,6 +44,7 @@ TABLE = {
     "jobs:open_again": {ENGINEER},
     "jobs:document": STAFF,
     "jobs:set_aside": {DESK, ENGINEER},
+    "jobs:bring_back": {DESK, ENGINEER},
     "jobs:move_on": {ENGINEER},
     "jobs:send_back": {ENGINEER},
     "jobs:audit_trail": {ENGINEER, AUDITOR},

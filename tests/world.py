@@ -144,7 +144,7 @@ TAKES = {
     "token": ["jobs:owner_page"],
     "paper": ["jobs:owner_paper"],
     "document": ["jobs:document"],
-    "own document": ["jobs:set_aside"],
+    "own document": ["jobs:set_aside", "jobs:bring_back"],
     "modification": ["jobs:edit_modification", "jobs:remove_modification"],
     "kind": ["jobs:add_modification"],
     "step": ["jobs:send_back"],
