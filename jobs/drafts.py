@@ -1,7 +1,8 @@
 """What was typed and not yet saved, kept for the person and the page it was typed on.
 
-A form names in `never_kept` what is not: secrets, and words that hold only at the moment they are given. A page does
-not send these to be kept, and whoever sends them all the same finds them empty when the form is filled again.
+A form names in `never_kept = drafts.never(...)` what is not: secrets, signatures, and words that hold only at the
+moment they are given. A page does not send these to be kept, and from whoever sends them all the same they are not
+taken, whatever page they say they come from.
 """
 
 from datetime import timedelta
@@ -13,12 +14,18 @@ from jobs.models import Draft
 
 LARGEST = 64_000
 KEPT_FOR = timedelta(days=365)
-_NOT_KEPT = ("csrfmiddlewaretoken", "path", "password")
+_never = {"csrfmiddlewaretoken", "path", "password"}
 
 
-def keep(user, path, data, never_kept=()):
+def never(*names):
+    """These fields are kept on no page. Gives the names back, for the form that asks for them."""
+    _never.update(names)
+    return names
+
+
+def keep(user, path, data):
     """Keep the typed values; the latest of a page replaces what was kept before."""
-    values = {key: _readable(data.getlist(key)) for key in data if key not in {*_NOT_KEPT, *never_kept}}
+    values = {key: _readable(data.getlist(key)) for key in data if key not in _never}
     path = path.replace("\x00", "")
     if sum(len(key) + len(str(value)) for key, value in values.items()) > LARGEST or len(path) > 200:
         return False
@@ -53,18 +60,17 @@ def fill(form_class, request, *, initial=None, of_stored=False, **kwargs):
     that was read from rows.
     """
     now = _stored(form_class, initial, kwargs, of_stored)
-    never_kept = getattr(form_class, "never_kept", ())
     if request.method == "POST":
         data, both = loaded.merged(request.POST, now) if now else (request.POST, {})
         form = form_class(data, request.FILES or None, initial=initial, **kwargs)
         form.is_valid()
         loaded.refuse(form, both, now)
         if not form.is_valid():
-            keep(request.user, request.path, data, never_kept)
+            keep(request.user, request.path, data)
         form.as_loaded = data.get(loaded.FIELD, "") if now else ""
         return form
     draft = kept(request.user, request.path)
-    values = {key: value for key, value in draft.values.items() if key not in never_kept} if draft else {}
+    values = {key: value for key, value in draft.values.items() if key not in _never} if draft else {}
     typed, both = loaded.still_typed(values, now) if draft and now else (values, {})
     form = form_class(initial={**(initial or {}), **typed}, **kwargs)
     form.draft = draft if typed else None

@@ -21,6 +21,6 @@ def saved(request, text, to, *args):
 
 def come_again(request, form, meanwhile):
     """Two saved at the same moment: what was typed is kept, and the page shows it beside what stands now."""
-    drafts.keep(request.user, request.path, form.data, getattr(form, "never_kept", ()))
+    drafts.keep(request.user, request.path, form.data)
     messages.error(request, str(meanwhile))
     return redirect(request.path)
