@@ -7,6 +7,7 @@ from certificates import event_chain
 from certificates.models import Certificate, Event, ImportedCertificate, NewOwnerContact
 from certificates.models.event import ERASED, TRANSFERRED
 from jobs.models import OutboxMessage
+from jobs.retention import kinds, rule
 from jobs.retention.kinds import Kind, Part, Since, delete
 
 FOR_GOOD = "certificates and reports with their seals, signatures and events"
@@ -65,3 +66,17 @@ IMPORTED = Kind(
         ),
     ],
 )
+
+
+def kept(subject):
+    """How long what belongs to a certificate is kept, in a sentence."""
+    return kept_of([subject])[subject]
+
+
+def kept_of(subjects):
+    """The same for many at once, sealed here or imported."""
+    sealed = {one: one.job_id for one in subjects if isinstance(one, Certificate)}
+    imported = {one: one.pk for one in subjects if one not in sealed}
+    of_jobs = rule.in_words(kinds.get("job"), set(sealed.values())) if sealed else {}
+    of_imported = rule.in_words(IMPORTED, set(imported.values())) if imported else {}
+    return {one: of_jobs[key] for one, key in sealed.items()} | {one: of_imported[key] for one, key in imported.items()}

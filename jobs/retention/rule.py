@@ -17,27 +17,32 @@ from jobs.retention import kinds
 
 @dataclass(frozen=True, kw_only=True)
 class Term:
-    """What is kept, how many years (None: for good), why, and where that comes from."""
+    """What is kept, how long, why, and where that comes from. ``years`` is None for good."""
 
     what: str
     years: int | None
+    long: str
     why: str
     source: str
 
 
 def terms():
     """Both halves of the rule in words: what stays for good, and what goes when the years are over."""
+    number = years()
+    since = dict.fromkeys(one.what for kind in kinds.all_kinds() for one in kind.sinces)
     goes = dict.fromkeys(part.what for kind in kinds.all_kinds() for part in kind.parts)
     return (
         Term(
             what=_sentence(kinds.for_good),
             years=None,
+            long="for good",
             why="A vehicle may be on the road, and in dispute, for longer than any term; the seals need every record.",
             source="common practice, no published source",
         ),
         Term(
             what=_sentence(goes),
-            years=years(),
+            years=number,
+            long=f"{_years(number)}, counted from the last of the days on which {', '.join(since)}",
             why="It only serves to reach the owner and to talk with them, also of a withdrawal while the certificate "
             "is in use.",
             source="the workshop's settings; 7 years is common practice, no published source",
@@ -48,6 +53,10 @@ def terms():
 def _sentence(words):
     text = ", ".join(words)
     return text[:1].upper() + text[1:]
+
+
+def _years(number):
+    return f"{number} year{'s' if number != 1 else ''}"
 
 
 def years():
@@ -67,9 +76,9 @@ def limit():
         return date(now.year - years(), 3, 1)
 
 
-def last_day(day):
-    """The last day on which a file that counts from that day is kept."""
-    year = min(day.year + years(), MAXYEAR)
+def last_day(day, number=None):
+    """The last day on which a file that counts from that day is kept; ``number`` of years, where it is known."""
+    year = min(day.year + (number or years()), MAXYEAR)
     try:
         return day.replace(year=year)
     except ValueError:  # 29 February
@@ -110,14 +119,22 @@ def counted_from(kind, file):
     return max((one for one in found if one[0]), key=lambda one: one[0])
 
 
-def in_words(kind, file):
-    """Until when a file is kept, as a sentence for its page and its papers."""
-    term = f"{years()} year{'s' if years() != 1 else ''}"
-    found = with_days(kind, kind.files().filter(pk=file.pk)).first()
-    if found is None:
+def in_words(kind, keys):
+    """Until when files are kept, for pages and papers: key → sentence. Many cost no more questions than one."""
+    number = years()
+    found = {file.pk: file for file in with_days(kind, kind.files().filter(pk__in=keys))}
+    return {key: _kept(kind, found.get(key), number) for key in keys}
+
+
+def _kept(kind, file, number):
+    term = _years(number)
+    verb = "is kept"
+    if file is None:
         until = f"while the job is open and for {term} after it was closed"
     else:
-        day, what = counted_from(kind, found)
-        last = last_day(day)
+        day, what = counted_from(kind, file)
+        last = last_day(day, number)
+        if last < today():
+            verb = "was to be kept"
         until = f"until {last.day} {last:%B %Y}, {term} after {what} on {day.day} {day:%B %Y}"
-    return f"What only serves to reach the owner is kept {until}. All else in the file is kept for good."
+    return f"What only serves to reach the owner {verb} {until}. All else in the file is kept for good."

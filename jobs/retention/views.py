@@ -19,8 +19,7 @@ def old_file_list(request):
     """Files past their years, the oldest first."""
     shown = list(islice(erasing.old_files(), PER_PAGE))
     more = rule.count() - len(shown) if len(shown) == PER_PAGE else 0
-    since = dict.fromkeys(one.what for kind in kinds.all_kinds() for one in kind.sinces)
-    context = {"files": shown, "more": more, "terms": rule.terms(), "since": list(since)}
+    context = {"files": shown, "more": more, "terms": rule.terms()}
     return render(request, "jobs/retention/list.html", context)
 
 

@@ -1,11 +1,14 @@
 """What certificates add to the keeping of files: later days that count, and the contact of a new owner."""
 
 import io
+import json
+import zipfile
 from datetime import timedelta
 
 import pytest
 from django.core.files.base import ContentFile
 from django.core.management import call_command
+from django.urls import reverse
 from django.utils import timezone
 
 from certificates import after_issue, import_batches, importing, old_files
@@ -125,6 +128,29 @@ def test_auditors_read_the_same_rule(as_, auditor, admin_user):
     pages = [as_(auditor).get("/audits/"), as_(admin_user).get("/workshop/old-files/")]
     for term in rule.terms():
         assert all(term.why in page.content.decode() for page in pages)
+
+
+def test_page_file_and_pack_say_until_when_it_is_kept(filed, auditor, as_):
+    client = as_(auditor)
+    last = rule.last_day(filed.issued_on)
+    said = f"is kept until {last.day} {last:%B %Y}, 7 years after its last certificate was issued"
+    for name in ("certificate", "whole_file"):
+        assert said in client.get(reverse(f"certificates:{name}", args=[filed.number])).content.decode()
+    response = client.get(reverse("certificates:evidence_pack", args=[filed.number]))
+    archive = zipfile.ZipFile(io.BytesIO(b"".join(response.streaming_content)))
+    [told] = json.loads(archive.read("manifest.json"))["certificates"]
+    assert said in told["kept"] and '("kept")' in archive.read("README.txt").decode()
+
+
+def test_while_the_job_is_open_no_day_is_named(plain, auditor, as_):
+    Job.objects.filter(pk=plain.job_id).update(stage="certificate")
+    page = as_(auditor).get(plain.get_absolute_url()).content.decode()
+    assert "is kept while the job is open and for 7 years after it was closed" in page
+
+
+def test_a_certificate_from_before_says_it_as_well(earlier, auditor, as_):
+    page = as_(auditor).get(earlier.get_absolute_url()).content.decode()
+    assert "was to be kept until 3 February 2018, 7 years after it was issued on 3 February 2011" in page
 
 
 def test_the_trail_holds_no_address_of_the_owner(engineer, plain):

@@ -11,8 +11,7 @@ class Command(BaseCommand):
 
     def handle(self, *, erase, **options):
         for term in rule.terms():
-            kept = "for good" if term.years is None else f"{term.years} years"
-            self.stdout.write(f"{term.what}: {kept}. {term.why} ({term.source})")
+            self.stdout.write(f"{term.what}: {term.long}. {term.why} ({term.source})")
         if erase:
             # Each line stands for an act that is done: whoever stops the command sees how far it came.
             said = [self.stdout.write(self._line(old, gone)) for old, gone in erasing.erase_all()]
