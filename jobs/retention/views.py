@@ -53,5 +53,5 @@ def erase_old_file(request, kind, pk):
     except erasing.Refused as refused:
         messages.error(request, str(refused))
     else:
-        messages.success(request, f"{old.file} is erased of what only served to reach the owner; its trail says what.")
+        messages.success(request, f"{old.file}: what only served to reach the owner is erased; its trail says what.")
     return redirect("jobs:old_files")

@@ -121,7 +121,7 @@ def test_the_command_comes_to_both_kinds(filed, earlier, engineer, on):
     call_command("retention", stdout=out)
     assert "OLD/1" in out.getvalue() and filed.job.number in out.getvalue()
     call_command("retention", "--erase", stdout=out)
-    assert "2 files erased." in out.getvalue() and listed() == []
+    assert "Files erased: 2." in out.getvalue() and listed() == []
 
 
 def test_auditors_read_the_same_rule(as_, auditor, admin_user):

@@ -15,11 +15,11 @@ class Command(BaseCommand):
         if erase:
             # Each line stands for an act that is done: whoever stops the command sees how far it came.
             said = [self.stdout.write(self._line(old, gone)) for old, gone in erasing.erase_all()]
-            self.stdout.write(f"{len(said)} files erased.")
+            self.stdout.write(f"Files erased: {len(said)}.")
             return
         for old in erasing.old_files():
             self.stdout.write(self._line(old, {**erasing.goes(old), **erasing.stays(old)}))
-        self.stdout.write(f"{rule.count()} files past their years; --erase erases them.")
+        self.stdout.write(f"Files past their years: {rule.count()}. --erase erases what goes.")
 
     def _line(self, old, parts):
         said = ", ".join(f"{what}: {told}" for what, told in parts.items())
