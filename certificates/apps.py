@@ -14,11 +14,15 @@ class CertificatesConfig(AppConfig):
     }
 
     def ready(self):
-        from certificates import ends, papers
+        from certificates import ends, old_files, papers
         from certificates.step import STEP
         from jobs import endings, owner_page, steps
+        from jobs.retention import kinds
 
         steps.register(STEP)
         owner_page.register_papers(papers.for_owner)
         owner_page.register_end(ends.for_owner)
         endings.register(against=ends.against_none)
+        kinds.add_to("job", **old_files.OF_JOB)
+        kinds.register(old_files.IMPORTED)
+        kinds.register_for_good(old_files.FOR_GOOD)

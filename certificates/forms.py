@@ -3,13 +3,14 @@ from django import forms
 from certificates.models.words import PARTS
 from certificates.outcomes import DECLARATION
 from certificates.signing import keys
+from jobs import drafts
 from vehicles.layout import set_out
 
 
 class IssueForm(forms.Form):
     """The signatory's declaration. Nothing is signed by pressing a button alone."""
 
-    never_kept = ("declared", "password")
+    never_kept = drafts.never("declared", "password")
 
     declared = forms.BooleanField(
         label=DECLARATION,

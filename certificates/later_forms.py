@@ -6,6 +6,7 @@ from django.utils import timezone
 from certificates.correction import FIELDS, current
 from certificates.forms import IssueForm
 from certificates.models import Certificate
+from jobs import drafts
 from jobs.models import Owner
 from vehicles.forms import clean_identity
 from vehicles.layout import set_out
@@ -113,7 +114,7 @@ class SupersedeForm(forms.Form):
 
 
 class WithdrawForm(forms.Form):
-    never_kept = ("understood",)
+    never_kept = drafts.never("understood")
 
     reason = forms.CharField(**_REASON, help_text="The owner reads this; the public page does not show it.")
     understood = forms.BooleanField(

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from django.db.models import Prefetch, prefetch_related_objects
 
-from certificates import evidence, lines
+from certificates import evidence, lines, old_files
 from certificates.canonical import canonical
 from certificates.models import Certificate
 from certificates.moments import when
@@ -71,6 +71,8 @@ def _gather(subjects):
     shots = RunPhoto.objects.filter(run__day__booking__job__in=jobs)
     for photo in shots.select_related("run__day__booking").order_by("pk"):
         photos[photo.run.day.booking.job_id].append(photo)
+    for one, words in old_files.kept_of(subjects).items():
+        one.kept = words
     for one in sealed:
         one.packed_logs, one.packed_photos = logs[one.job_id], photos[one.job_id]
 
@@ -97,6 +99,7 @@ def _one(subject, put):
         "folder": folder,
         "state": lines.state_of(subject),
         "sealed_at_issue": sealed,
+        "kept": subject.kept,
         "missing_files": missing,
         "events": [
             {

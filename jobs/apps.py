@@ -19,10 +19,15 @@ class JobsConfig(AppConfig):
         from jobs import arrivals, booking_step, roles, steps
         from jobs.messages import on_stage
         from jobs.overview import figures, of_jobs
+        from jobs.retention import kinds
+        from jobs.retention import of_jobs as files_of_jobs
         from jobs.workshop import prices
 
         steps.register(booking_step.STEP)
         arrivals.register(arrivals.expected_in)
+        kinds.register(files_of_jobs.JOB)
+        for what in files_of_jobs.FOR_GOOD:
+            kinds.register_for_good(what)
         figures.register("turnaround", of_jobs.turnaround)
         figures.register("estimate-against-actual", of_jobs.estimate_against_actual)
         figures.register("endings", of_jobs.endings)

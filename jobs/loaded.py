@@ -126,6 +126,16 @@ def flags(form, both, now):
             yield f"{label}: the file says {in_words(form, name, now[key])} by now{was}. Yours stands in the field."
 
 
+def hold_latest(rows, seen):
+    """Of rows that are written once the newest counts: whoever adds one has read ``seen``, the newest until then.
+
+    Called inside the transaction of the act, with the rows newest first. Raises Meanwhile when another was quicker.
+    """
+    list(rows.select_for_update().filter(pk=seen))
+    if rows.values_list("pk", flat=True).first() != seen:
+        raise Meanwhile
+
+
 def save(form, row):
     """Write into the locked row only what the person changed. Raises Meanwhile when it is no longer as read."""
     columns = {field.name for field in row._meta.concrete_fields}

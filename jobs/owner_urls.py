@@ -4,6 +4,7 @@ from jobs.estimates.urls import patterns as estimates
 from jobs.messages.urls import patterns as messages
 from jobs.overview.urls import patterns as overview
 from jobs.owners.urls import patterns as owners
+from jobs.retention.urls import patterns as retention
 from jobs.workshop.urls import patterns as workshop
 
-patterns = [*owners, *estimates, *messages, *workshop, *overview]
+patterns = [*owners, *estimates, *messages, *workshop, *retention, *overview]

@@ -210,6 +210,21 @@ def set_aside(*, by, job, document, reason):
 
 
 @transaction.atomic
+def bring_back(*, by, job, document):
+    """A photo or paper that was set aside speaks for the vehicle again. Gives False if it does already."""
+    job = _open(job)
+    document = job.vehicle.documents.select_for_update().get(pk=document.pk)
+    if not document.set_aside_at:
+        return False
+    was = {"set_aside_by": document.set_aside_by, "why": document.set_aside_because}
+    document.set_aside_at, document.set_aside_because, document.set_aside_by = None, "", ""
+    document.save(update_fields=["set_aside_at", "set_aside_because", "set_aside_by"])
+    what = f"{document.get_kind_display()} brought back: {document.caption}"[:200]
+    record(job, by, what, **was, sha256=document.sha256)
+    return True
+
+
+@transaction.atomic
 def add_documents(*, by, job, uploads, kind, caption):
     """Several files under one caption, numbered; ``uploads`` are pairs of a file and its content type."""
     for number, (upload, content_type) in enumerate(uploads, start=1):

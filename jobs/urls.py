@@ -31,6 +31,7 @@ jobs = [
     path("jobs/<slug:number>/open-again/", ending.open_again, name="open_again"),
     path("jobs/<slug:number>/documents/<int:pk>/", job.document, name="document"),
     path("jobs/<slug:number>/documents/<int:pk>/set-aside/", booking.set_aside, name="set_aside"),
+    path("jobs/<slug:number>/documents/<int:pk>/bring-back/", booking.bring_back, name="bring_back"),
     path("jobs/<slug:number>/move-on/", job.move_on, name="move_on"),
     path("jobs/<slug:number>/send-back/<slug:step>/", job.send_back, name="send_back"),
     path("jobs/<slug:number>/audit-trail/", job.audit_trail, name="audit_trail"),

@@ -24,6 +24,7 @@ class TestingConfig(AppConfig):
     def ready(self):
         from jobs import arrivals, coming_in, endings, landing, outbox, owner_page, steps
         from jobs.overview import figures
+        from jobs.retention import kinds
         from testing import estimate, overview
         from testing.scheduling import bookings, offered, sheet
         from testing.scheduling.arrivals import booked
@@ -41,6 +42,7 @@ class TestingConfig(AppConfig):
         owner_page.register_mornings(offered.mornings)
         coming_in.register(decision.rules_fixed)
         endings.register(let_go=bookings.let_go)
+        kinds.register_for_good("triage, bookings, test days with runs, photos and logs")
         for kind in ("test_booked", "test_moved"):
             outbox.attach_when_sending(kind, sheet.attachments)
         figures.register("first-time-passes", overview.first_time_passes)

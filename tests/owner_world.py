@@ -59,4 +59,5 @@ TAKES = {
     "price book": ["jobs:price_book"],
     "event": ["jobs:edit_wording"],
     "figure": ["jobs:overview_csv"],
+    "old file": ["jobs:old_file", "jobs:erase_old_file"],
 }

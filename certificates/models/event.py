@@ -9,7 +9,7 @@ from .certificate import Certificate
 from .imported import ImportedCertificate
 
 SUPERSEDED, WITHDRAWN, TRANSFERRED = "superseded", "withdrawn", "transferred"
-IMPORTED, SAMPLED, FINDING, FOLLOW_UP = "imported", "sampled", "finding", "follow_up"
+IMPORTED, SAMPLED, FINDING, FOLLOW_UP, ERASED = "imported", "sampled", "finding", "follow_up", "erased"
 KINDS = [
     (SUPERSEDED, "Superseded"),
     (WITHDRAWN, "Withdrawn"),
@@ -18,6 +18,7 @@ KINDS = [
     (SAMPLED, "Drawn for audit"),
     (FINDING, "Finding"),
     (FOLLOW_UP, "Follow-up"),
+    (ERASED, "Contact erased"),
 ]
 
 

@@ -8,7 +8,7 @@ from django.http import FileResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from certificates import audits, pack, retention
+from certificates import audits, pack
 from certificates.audit_forms import DrawForm, FindingForm, FollowUpForm
 from certificates.models import Audit, Certificate, Event, ImportedCertificate
 from certificates.models.event import FINDING, SAMPLED
@@ -16,6 +16,7 @@ from certificates.moments import when
 from certificates.register_forms import RegisterSearchForm
 from jobs import drafts
 from jobs.access import allow
+from jobs.retention import rule
 from jobs.views.shared import acted, saved
 
 
@@ -25,7 +26,7 @@ def overview(request):
     context = {
         "audits": Audit.objects.select_related("by"),
         "findings": audits.open_findings(),
-        "rules": retention.rules(),
+        "terms": rule.terms(),
     }
     return render(request, "certificates/audits.html", context)
 

@@ -6,7 +6,7 @@ from django.http import StreamingHttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
-from certificates import evidence, export, head, laid_open, lines, papers, photos, plot_pictures, search
+from certificates import evidence, export, head, laid_open, lines, old_files, papers, photos, plot_pictures, search
 from certificates.faults import own_faults
 from certificates.models import Certificate, ImportedCertificate
 from certificates.register_forms import RegisterSearchForm
@@ -67,6 +67,7 @@ def certificate(request, number):
         "successor": Certificate.objects.filter(replaces=found).first(),
         "faults": [*own_faults(found, found.record), *file_faults],
         "kinds": papers.KINDS,
+        "kept": old_files.kept(found),
     }
     return render(request, "certificates/certificate.html", context)
 
@@ -94,6 +95,7 @@ def whole_file(request, number):
         "parts": laid_open.parts_of(found.record),
         "documents": found.job.vehicle.documents.standing(),
         "set_aside": found.job.vehicle.documents.set_aside(),
+        "kept": old_files.kept(found),
         "run_photos": photos.run_photos(found.job),
         "others": found.job.certificates.exclude(pk=found.pk).order_by("position"),
         "timeline": timeline(found),
@@ -110,6 +112,7 @@ def imported(request, pk):
         "record": found.record,
         "state": lines.state_of(found),
         "fault": papers.imported_fault(found),
+        "kept": old_files.kept(found),
         "timeline": timeline(found),
     }
     return render(request, "certificates/imported.html", context)

@@ -10,9 +10,11 @@
   const read = (form) => JSON.parse(store((s) => s.getItem(keyOf(form))) || "null");
   const forget = (key) => store((s) => s.removeItem(key));
 
+  const neverKept = (form) => new Set((form.dataset.neverKept || "").split(" "));
+
   function typed(form) {
     const values = {};
-    const never = new Set((form.dataset.neverKept || "").split(" "));
+    const never = neverKept(form);
     for (const field of form.elements) {
       if (!field.name || NOT_KEPT.has(field.name) || never.has(field.name) || ["file", "password", "submit"].includes(field.type)) continue;
       const mark = ["checkbox", "radio"].includes(field.type);
@@ -44,6 +46,8 @@
     // An answer of the server to what was sent, or a later draft of its own, is newer than the copy.
     if ("answered" in form.dataset || Date.parse(form.dataset.keptAt || 0) >= copy.at) return forget(keyOf(form));
     const chosen = new Set((form.dataset.chosen || "").split(" "));
+    // A copy from before the page named them may hold what is not kept any more.
+    const never = neverKept(form);
     const places = {};
     // What the copy only repeats of the page it was made on is not typed: the file may say something newer by now.
     const was = JSON.parse(copy.values.as_loaded?.[0] || "{}");
@@ -51,7 +55,7 @@
       const place = (places[field.name] ??= -1) + 1;
       places[field.name] = place;
       const value = copy.values[field.name]?.[place];
-      if (value === undefined || chosen.has(field.name) || field.type === "file") continue;
+      if (value === undefined || chosen.has(field.name) || never.has(field.name) || field.type === "file") continue;
       if (was[field.name]?.length === 1 && was[field.name][0] === value) continue;
       if (["checkbox", "radio"].includes(field.type)) field.checked = copy.values[field.name].includes(field.value);
       else field.value = value;

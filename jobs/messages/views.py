@@ -6,12 +6,12 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts, outbox
+from jobs import drafts, loaded, outbox
 from jobs.access import allow
 from jobs.messages import bounces, wording
 from jobs.messages.forms import CameBackForm
 from jobs.models import MessageText, NoMail, OutboxMessage
-from jobs.views.shared import job_or_404, saved, saying_why
+from jobs.views.shared import come_again, job_or_404, saved, saying_why
 from jobs.workshop.forms import MessageForm
 
 DEAL = "jobs.deal_with_owner"
@@ -31,10 +31,15 @@ def edit_wording(request, event):
         messages.error(request, f"“{event[:40]}” is not one of our messages; choose one from the list.")
         return redirect("jobs:wordings")
     about = wording.event(event)
-    subject, body = wording.text_of(event)
-    form = drafts.fill(MessageForm, request, event=about, initial={"subject": subject, "body": body})
+    own = wording.own(event)
+    counts = own or about
+    initial = {"subject": counts.subject, "body": counts.body}
+    form = drafts.fill(MessageForm, request, event=about, initial=initial, of_stored=True)
     if request.method == "POST" and form.is_valid() and "look" not in request.POST:
-        wording.save(key=event, by=request.user, **form.cleaned_data)
+        try:
+            wording.save(key=event, by=request.user, seen=own, **form.cleaned_data)
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         return saved(request, f"“{about.title}” is kept.", "jobs:wordings")
     earlier = MessageText.objects.filter(event=event).select_related("by")[:5]
     context = {"event": about, "form": form, "preview": form.preview(), "earlier": earlier}

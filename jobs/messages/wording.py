@@ -8,6 +8,7 @@ from functools import cache
 from django.conf import settings
 from django.db import transaction
 
+from jobs import loaded
 from jobs.models import MessageText
 
 FILE = settings.BASE_DIR / "fixtures" / "messages.json"
@@ -59,11 +60,15 @@ def event(key):
         raise UnknownEvent(key) from None
 
 
+def own(key):
+    """The workshop's own wording that counts now, or None."""
+    return MessageText.objects.filter(event=key).first()
+
+
 def text_of(key):
     """(subject, body) that counts now."""
-    own = MessageText.objects.filter(event=key).first()
-    ours = event(key)
-    return (own.subject, own.body) if own else (ours.subject, ours.body)
+    counts = own(key) or event(key)
+    return counts.subject, counts.body
 
 
 def fill(text, facts):
@@ -77,6 +82,7 @@ def strange_places(text, allowed):
 
 
 @transaction.atomic
-def save(*, key, subject, body, by):
-    """Keep the workshop's own wording; the latest counts."""
+def save(*, key, subject, body, by, seen):
+    """Keep the workshop's own wording after the one that was ``seen``; raises Meanwhile where another came between."""
+    loaded.hold_latest(MessageText.objects.filter(event=key), seen and seen.pk)
     return MessageText.objects.create(event=event(key).key, subject=subject, body=body, by=by)

@@ -187,3 +187,16 @@ def set_aside(request, number, pk):
         services.set_aside(by=request.user, job=job, document=paper, reason=form.cleaned_data["reason"])
         return saved(request, f"“{paper.caption}” is set aside; the file keeps it.", "jobs:photos", job.number)
     return render(request, "jobs/set_aside.html", {"job": job, "paper": paper, "form": form})
+
+
+@allow("jobs.book_in")
+@require_POST
+def bring_back(request, number, pk):
+    """It was set aside by mistake: it stands in the report and on the owner's page again."""
+    job = job_or_404(number)
+    paper = get_object_or_404(job.vehicle.documents, pk=pk)
+    if services.bring_back(by=request.user, job=job, document=paper):
+        messages.success(request, f"“{paper.caption}” is back; the audit trail keeps that it was set aside, and why.")
+    else:
+        messages.info(request, f"“{paper.caption}” was not set aside, or is back already.")
+    return redirect("jobs:photos", job.number)

@@ -30,7 +30,7 @@ class WorkshopForm(forms.ModelForm):
             "home_jurisdiction": "Booking in starts from it. Left empty, it is asked for each vehicle.",
             "abn": "11 digits; the check sum is verified.",
             "link_days": "Counted from the closing of the job; while it is open its link works.",
-            "retention_years": "How long the file of a closed job is kept. Nothing is removed by itself.",
+            "retention_years": "From closing or the last certificate. Old files says what goes then and what stays.",
         }
 
     # A longer box than the column: blanks are put where they belong before the length counts.
@@ -48,6 +48,7 @@ class WorkshopForm(forms.ModelForm):
         help_text=f"PNG, JPEG or WebP, at most {_LOGO_MB} MB. Empty keeps the one there is.",
     )
     no_logo = forms.BooleanField(label="Without a logo", required=False)
+    logo_seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -60,7 +61,7 @@ class WorkshopForm(forms.ModelForm):
         set_out(
             self,
             ("Workshop", ["name", "address", "phone", "email", "abn", "web_address", "home_jurisdiction"]),
-            ("Logo", ["new_logo", "no_logo"]),
+            ("Logo", ["new_logo", "no_logo", "logo_seen"]),
             ("Estimates", ["terms", "estimate_days"]),
             ("Owners' links and files", ["link_days", "retention_years"]),
             ("Days before a job is late", self._add_days()),
@@ -99,6 +100,16 @@ class WorkshopForm(forms.ModelForm):
         except uploads.Refused as error:
             raise forms.ValidationError(str(error)) from error
         return upload
+
+    def refuse_logo_of_another(self, seen, stored):
+        """A file carries nothing of what stood there before: the page says by name which logo it showed."""
+        touched = self.files.get("new_logo") or self.data.get("no_logo")
+        if touched and seen is not None and seen != (stored or ""):
+            self.add_error(
+                "new_logo",
+                "Somebody changed the logo since you opened this page; theirs stands above. Choose yours again, or "
+                "leave theirs, and save.",
+            )
 
     def clean(self):
         cleaned = super().clean()

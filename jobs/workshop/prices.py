@@ -7,6 +7,7 @@ from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
+from jobs import loaded
 from jobs.models import PriceBookEdition
 from vehicles import reference
 from vehicles.calculations.price_book import PriceBook
@@ -21,9 +22,14 @@ def load_first(**kwargs):
 
 
 @transaction.atomic
-def add(*, data, by):
-    """Keep an edition for good. Raises CaseError when it cannot be used, with every problem."""
+def add(*, data, by, seen=None):
+    """Keep an edition for good. Raises CaseError when it cannot be used, with every problem.
+
+    ``seen`` is the newest edition when this one was begun; where another was kept since, Meanwhile is raised.
+    """
     book = PriceBook.from_data(data)
+    if seen:
+        loaded.hold_latest(PriceBookEdition.objects.all(), seen.pk)
     return PriceBookEdition.objects.create(
         edition=book.edition, valid_from=book.valid_from, valid_to=book.valid_to, data=data, added_by=by
     )

@@ -5,7 +5,7 @@ import json
 from django.conf import settings
 from django.db import transaction
 
-from jobs import lines, steps
+from jobs import lines, loaded, steps
 from jobs.models import Job, Workshop
 from vehicles.uploads import made_safe
 
@@ -30,16 +30,20 @@ def load_demo():
     return Workshop.objects.create(**_file()["demo"], terms=first_terms())
 
 
-def initial():
+def initial(now):
     """What the form starts from."""
-    now = Workshop.current()
     values = {name: getattr(now, name) for name in FIELDS}
+    values["logo_seen"] = now.logo.name
     return values if now.pk else {**values, "terms": first_terms()}
 
 
 @transaction.atomic
-def save(*, by, logo=None, logo_type="", no_logo=False, **values):
-    """Keep the settings as a new row. The logo stays unless there is a new one or none is wanted."""
+def save(*, by, seen, logo=None, logo_type="", no_logo=False, **values):
+    """Keep the settings as a new row after the one that was ``seen``; raises Meanwhile where another came between.
+
+    The logo stays unless there is a new one or none is wanted.
+    """
+    loaded.hold_latest(Workshop.objects.all(), seen)
     before = Workshop.current()
     row = Workshop(saved_by=by, **values)
     if logo:

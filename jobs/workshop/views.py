@@ -4,35 +4,41 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from jobs import drafts
+from jobs import drafts, loaded
 from jobs.access import allow
 from jobs.models import Authority, PriceBookEdition, Workshop
-from jobs.views.shared import acted, job_or_404, saved, saying_why
-from jobs.workshop import addresses, old_files, prices, settings, signatories
+from jobs.retention import rule
+from jobs.views.shared import acted, come_again, saved
+from jobs.workshop import addresses, prices, settings, signatories
 from jobs.workshop.forms import AuthorityForm, WorkshopForm
 
 KEEP = "jobs.keep_workshop"
-PER_PAGE = 100
 
 
 @allow(KEEP)
 def workshop(request):
     """Name, address, ABN, logo, terms, and how long things hold."""
-    form = drafts.fill(WorkshopForm, request, initial=settings.initial())
+    now = Workshop.current()
+    form = drafts.fill(WorkshopForm, request, initial=settings.initial(now), of_stored=True)
+    if request.method == "POST":
+        form.refuse_logo_of_another(request.POST.get("logo_seen"), now.logo.name)
     if request.method == "POST" and form.is_valid():
-        logo, no_logo = form.cleaned_data["new_logo"], form.cleaned_data["no_logo"]
-        settings.save(
-            by=request.user,
-            logo=logo,
-            logo_type=getattr(form, "logo_type", ""),
-            no_logo=no_logo,
-            **{name: form.cleaned_data[name] for name in settings.FIELDS},
-        )
+        try:
+            settings.save(
+                by=request.user,
+                seen=now.pk,
+                logo=form.cleaned_data["new_logo"],
+                logo_type=getattr(form, "logo_type", ""),
+                no_logo=form.cleaned_data["no_logo"],
+                **{name: form.cleaned_data[name] for name in settings.FIELDS},
+            )
+        except loaded.Meanwhile as meanwhile:
+            return come_again(request, form, meanwhile)
         return saved(request, "Saved. Papers from now on carry it.", "jobs:workshop")
     context = {
         "form": form,
-        "now": Workshop.current(),
-        "past_retention": old_files.past().count(),
+        "now": now,
+        "past_their_years": rule.count(),
         "guessed": "" if addresses.entered() else addresses.guessed(),
     }
     return render(request, "jobs/workshop/workshop.html", context)
@@ -70,21 +76,3 @@ def price_books(request):
 def price_book(request, pk):
     """One edition, as it is kept."""
     return render(request, "jobs/workshop/price_book.html", {"edition": get_object_or_404(PriceBookEdition, pk=pk)})
-
-
-@allow(KEEP)
-def old_file_list(request):
-    """Closed files past their years, the oldest first."""
-    found = old_files.past()
-    context = {"jobs": found[:PER_PAGE], "more": max(0, found.count() - PER_PAGE)}
-    return render(request, "jobs/workshop/old_files.html", {**context, "years": Workshop.current().retention_years})
-
-
-@allow(KEEP)
-@require_POST
-def clear_old_file(request, number):
-    job = job_or_404(number)
-    with saying_why(request):
-        old_files.clear(job=job, by=request.user)
-        messages.success(request, f"{job.number} is cleared; its audit trail says what went.")
-    return redirect("jobs:old_files")

@@ -1,4 +1,4 @@
-"""What has to be looked at again and again: forecasts, holds, bookings at risk, letters that are due.
+"""What has to be looked at again and again: forecasts, holds, bookings at risk, letters that are due, old drafts.
 
 Every piece is a transaction of its own and asks the database what is left to do: it can be killed anywhere and
 run again, or run twice at once.
@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from django.utils import timezone
 
-from jobs import lines, outbox
+from jobs import drafts, lines, outbox
 from jobs.models import User
 from testing.models import Booking
 from testing.scheduling import bookings, go, refresh, risk
@@ -30,6 +30,7 @@ def watch(say, *, now=None):
     for booking in on_the_eve(now):
         if tell_engineers("eve", booking, key=f"eve {booking.pk}"):
             say(f"Go or no-go is due: {booking.job.number}, {booking}.")
+    drafts.sweep()
     lines.catch_up_all()
     # What was written in this very round is due as well.
     sent, failed = outbox.send_due(max(now, timezone.now()))

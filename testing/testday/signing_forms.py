@@ -5,6 +5,7 @@ import json
 from django import forms
 from django.utils import timezone
 
+from jobs import drafts
 from testing.testday import rating
 from testing.testday.models import MASSES
 from testing.testday.procedure import lane_change, procedure
@@ -15,13 +16,22 @@ from vehicles.layout import set_out
 _SAFE = [("yes", "Yes, it is safe to drive"), ("no", "No, it is not safe to drive")]
 _SCALE = [("", "not rated"), *((str(value), f"{value}, {word}") for value, word in rating.WORDS.items())]
 MOST_STROKES, MOST_POINTS = 60, 4000
+# Neither offered from another signature nor filled in by the browser when the page is opened again.
+_UNREMEMBERED = {"autocomplete": "off"}
+
+
+def _name(**kwargs):
+    widget = forms.TextInput(attrs=_UNREMEMBERED)
+    return forms.CharField(label="Your name, typed", max_length=80, widget=widget, **kwargs)
 
 
 class StrokesField(forms.CharField):
     """A signature drawn on the screen: strokes of [x, y], sent as JSON by the page. May stay empty."""
 
     def __init__(self):
-        super().__init__(required=False, max_length=60_000, widget=forms.HiddenInput(attrs={"data-strokes": ""}))
+        super().__init__(
+            required=False, max_length=60_000, widget=forms.HiddenInput(attrs={"data-strokes": "", **_UNREMEMBERED})
+        )
 
     def clean(self, value):
         text = super().clean(value)
@@ -60,8 +70,12 @@ def _ratings(cleaned, prefix, aspects):
 
 
 class WordMixin:
-    """The one question that decides, as a yes or no, and the name under it. ``signs`` is who may sign."""
+    """The one question that decides, as a yes or no, and the name under it. ``signs`` is who may sign.
 
+    Word and signature are given together, at the moment of signing: none of it waits as a draft.
+    """
+
+    never_kept = drafts.never("safe", "signed_name", "strokes")
     signs = ""
     stranger = "is not who is signed in"
     no_needs_a_remark = "Say why not: the workshop has to mend it."
@@ -103,9 +117,7 @@ class StatementForm(WordMixin, forms.Form):
             widget=forms.Textarea(attrs={"rows": 3}),
             help_text="Needed when it is not safe.",
         )
-        self.fields["signed_name"] = forms.CharField(
-            label="Your name, typed",
-            max_length=80,
+        self.fields["signed_name"] = _name(
             help_text=f"As on the sheet: {driver.name}. This is your signature; drawing it as well is welcome.",
         )
         self.fields["strokes"] = StrokesField()
@@ -125,7 +137,7 @@ class CountersignForm(WordMixin, forms.Form):
 
     safe = forms.ChoiceField(label="Is the vehicle safe to drive?", choices=_SAFE, widget=forms.RadioSelect)
     remark = forms.CharField(label="Remark", required=False, max_length=500, widget=forms.Textarea(attrs={"rows": 3}))
-    signed_name = forms.CharField(label="Your name, typed", max_length=80)
+    signed_name = _name()
     strokes = StrokesField()
 
     def __init__(self, *args, signatory, **kwargs):
@@ -150,7 +162,7 @@ class DrivingReportForm(WordMixin, forms.Form):
     )
     safe = forms.ChoiceField(label="Is the vehicle safe to drive?", choices=_SAFE, widget=forms.RadioSelect)
 
-    signed_name = forms.CharField(label="Your name, typed", max_length=80)
+    signed_name = _name()
     strokes = StrokesField()
 
     def __init__(self, *args, job, signatory, **kwargs):

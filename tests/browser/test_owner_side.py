@@ -9,6 +9,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from jobs import owner_page
+from jobs.models import Job
 from jobs.owner_page import Morning
 from tests.browser.keys import enter_at, on_paper, stands_zoomed, tab_to, type_at
 from tests.browser.test_whole_job import PHONE, follow, photo, press
@@ -133,6 +134,8 @@ def test_an_address_that_opens_nothing_says_so_plainly(open_page, look):
 
 def test_settings_and_figures(open_page, look):
     workshop()
+    old = JobFactory()
+    Job.objects.filter(pk=old.pk).update(stage="done", stage_since=timezone.now() - timedelta(days=4000))
     admin = open_page(UserFactory(username="admin", first_name="Ada", last_name="Tingle", roles=["admin"]))
     for address, name in (
         ("/workshop/", "workshop"),
@@ -140,6 +143,7 @@ def test_settings_and_figures(open_page, look):
         ("/workshop/prices/", "price-books"),
         ("/workshop/prices/new/", "price-book-new"),
         ("/workshop/old-files/", "old-files"),
+        (f"/workshop/old-files/job/{old.pk}/", "old-file"),
         ("/workshop/messages/", "wordings"),
         ("/workshop/messages/estimate/", "wording"),
         ("/overview/", "overview"),

@@ -79,7 +79,7 @@ def test_pages_from_search_to_settled_finding(five, auditor, engineer, as_):
     assert found.url == drawn.url
     overview = client.get(reverse("certificates:audits")).content.decode()
     assert "Wind of run 3 is missing." in overview
-    assert "7 years after the last certificate" in overview
+    assert "7 years, counted from the last of the days on which it was closed" in overview
     finding = Event.objects.get(kind="finding")
     assert finding.audit == audit
     url = reverse("certificates:follow_up", args=[finding.position])

@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from certificates import after_issue, importing, lines, retention, search
+from certificates import after_issue, importing, lines, search
 from certificates.check import verify_chain
-from certificates.models import ImportedCertificate, NewOwnerContact
+from certificates.models import ImportedCertificate
 from jobs.refused import Refused
 from tests.factories import UserFactory
 
@@ -64,15 +64,6 @@ def test_a_day_before_the_issue_or_ahead_is_refused(plain, engineer, as_, days):
     page = as_(engineer).post(reverse("certificates:transfer", args=[plain.number]), said).content.decode()
     assert "lies before the certificate was issued; allowed is" in page or "lies ahead" in page
     assert not plain.events.exists()
-
-
-def test_the_contact_is_erased_when_its_term_is_over(plain, engineer):
-    hand_on(plain, engineer, email="nora@example.com")
-    retention.erase(today=plain.issued_on + timedelta(days=7 * 365))
-    assert NewOwnerContact.objects.exists()
-    retention.erase(today=plain.issued_on + timedelta(days=round(365.25 * 7) + 2))
-    assert not NewOwnerContact.objects.exists()
-    assert list(verify_chain()) == []
 
 
 @pytest.mark.parametrize("act", ["withdraw", "supersede", "transfer"])

@@ -8,7 +8,7 @@ from django.utils import timezone
 from jobs import lines, owner_page
 from jobs.models import BookLine, Job, OfferedMorning, OwnerWord
 from jobs.owners import mornings
-from jobs.workshop import old_files
+from jobs.retention import erasing
 from tests.factories import JobFactory, OwnerFactory
 from tests.owner_side import address, let_in, workshop
 
@@ -36,7 +36,7 @@ def test_nothing_is_offered_and_nothing_is_taken(client, closed):
     assert lines.of(job).who == ""
 
 
-def test_clearing_an_old_file_leaves_no_telephone_behind(closed, admin_user, django_capture_on_commit_callbacks):
+def test_erasing_old_files_leaves_no_telephone_behind(closed, admin_user, django_capture_on_commit_callbacks):
     workshop(retention_years=1)
     job, _ = closed
     owner = OwnerFactory(phone="0491 570 156")
@@ -47,6 +47,6 @@ def test_clearing_an_old_file_leaves_no_telephone_behind(closed, admin_user, dja
         lines.work_out(pk)
     assert BookLine.objects.filter(search__contains="0491570156").count() == 2
     with django_capture_on_commit_callbacks(execute=True):
-        old_files.clear(job=Job.objects.get(pk=job.pk), by=admin_user)
+        assert len(list(erasing.erase_all(by=admin_user))) == 2
     assert not BookLine.objects.filter(search__contains="0491570156").exists()
     assert not OfferedMorning.objects.exists()

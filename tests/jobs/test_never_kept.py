@@ -12,6 +12,7 @@ from certificates.later_forms import CorrectForm, WithdrawForm
 from certificates.services import issue
 from jobs import drafts
 from jobs.models import Draft
+from testing.testday.signing_forms import CountersignForm, DrivingReportForm, StatementForm
 from tests.certificates_factories import untested_job
 
 pytestmark = pytest.mark.django_db
@@ -44,7 +45,7 @@ def test_the_reason_of_a_withdrawal_comes_back_and_its_tick_does_not(as_, engine
 
 
 class Signing(forms.Form):
-    never_kept = ("pin",)
+    never_kept = drafts.never("pin")
     pin = forms.CharField()
     place = forms.CharField()
     day = forms.DateField()
@@ -55,6 +56,19 @@ def test_an_unsendable_form_keeps_the_rest(rf, engineer):
     request.user = engineer
     assert drafts.fill(Signing, request).errors
     assert Draft.objects.get().values == {"place": "Saltbush", "day": "never"}
+
+
+SIGNED = {"safe": "yes", "signed_name": "Dana Driver", "strokes": "[[[1,2],[3,4]]]"}
+
+
+@pytest.mark.parametrize("form", [StatementForm, CountersignForm, DrivingReportForm])
+def test_whatever_ends_in_a_signature_names_word_name_and_strokes(form):
+    assert set(form.never_kept) == set(SIGNED)
+
+
+def test_a_signature_is_taken_as_a_draft_from_no_page(as_, engineer):
+    as_(engineer).post("/drafts/keep/", {"path": "/anywhere/", "remark": "Steady.", "safe": "yes", **SIGNED})
+    assert Draft.objects.get().values == {"remark": "Steady."}
 
 
 @pytest.mark.parametrize("form", [IssueForm, CorrectForm, WithdrawForm])
@@ -69,4 +83,4 @@ def test_every_tick_that_signs_and_every_secret_is_named(form):
 
 def test_the_device_leaves_them_out_as_well():
     script = Path("config/static/kept.js").read_text(encoding="utf-8")
-    assert "never.has(field.name)" in script
+    assert script.count("never.has(field.name)") == 2, "neither written to the device nor read from an older copy"

@@ -9,6 +9,7 @@ from django.test.client import BOUNDARY, MULTIPART_CONTENT
 from PIL import Image
 
 from jobs import services
+from jobs.models import Job
 from tests.factories import JobFactory
 from tests.owner_side import address, let_in
 
@@ -250,6 +251,53 @@ def test_the_owner_no_longer_sees_what_was_set_aside(client, desk, job):
     assert not services.set_aside(by=desk, job=job, document=document, reason="Again")
     for page in ("", "files/"):
         assert "Photo from the owner" not in owner.get(address(job, page)).content.decode()
+
+
+def test_what_was_set_aside_by_mistake_is_brought_back(as_, client, desk, engineer, job):
+    add(as_, desk, job, picture(), caption="Right wheel")
+    document = job.vehicle.documents.get()
+    job.owner_uploads.create(document=document)
+    services.set_aside(by=engineer, job=job, document=document, reason="Shows another vehicle.")
+    page = as_(desk).get(f"/jobs/{job.number}/photos/").content.decode()
+    folded = page.split("<details", 1)[1].split("</details>")[0]
+    assert not folded.split(">", 1)[0].endswith("open")
+    for told in ("Right wheel", "Shows another vehicle.", engineer.full_name, "Bring back"):
+        assert told in folded
+    url = f"/jobs/{job.number}/documents/{document.pk}/bring-back/"
+    assert as_(desk).get(url).status_code == 405
+    page = as_(desk).post(url, follow=True).content.decode()
+    assert "“Right wheel” is back" in page and "<details" not in page.split("<main")[1]
+    assert [one.caption for one in job.vehicle.documents.standing()] == ["Right wheel"]
+    entry = job.audit_entries.first()
+    assert (entry.what, entry.by) == ("Photo brought back: Right wheel", desk)
+    assert entry.details == {
+        "set_aside_by": engineer.full_name, "why": "Shows another vehicle.", "sha256": document.sha256
+    }  # fmt: skip
+    entries = job.audit_entries.count()
+    assert "is back already" in as_(desk).post(url, follow=True).content.decode()
+    assert job.audit_entries.count() == entries
+    assert "Right wheel" in let_in(client, job).get(address(job, "files/")).content.decode()
+
+
+def test_in_a_closed_file_nothing_is_brought_back(as_, desk, job):
+    document = job.vehicle.documents.create(
+        kind="photo", caption="Wheel", content_type="image/png", sha256="0" * 64, original_name="a.png"
+    )
+    services.set_aside(by=desk, job=job, document=document, reason="Blurred")
+    Job.objects.filter(pk=job.pk).update(stage="done")
+    assert "Bring back" not in as_(desk).get(f"/jobs/{job.number}/photos/").content.decode()
+    as_(desk).post(f"/jobs/{job.number}/documents/{document.pk}/bring-back/")
+    assert not job.vehicle.documents.standing().exists()
+
+
+def test_a_paper_of_another_job_is_not_brought_back_here(as_, desk, job):
+    other = JobFactory()
+    document = other.vehicle.documents.create(
+        kind="photo", caption="Wheel", content_type="image/png", sha256="0" * 64, original_name="a.png"
+    )
+    services.set_aside(by=desk, job=other, document=document, reason="Blurred")
+    assert as_(desk).post(f"/jobs/{job.number}/documents/{document.pk}/bring-back/").status_code == 404
+    assert not other.vehicle.documents.standing().exists()
 
 
 def test_what_a_certificate_rests_on_is_not_set_aside(as_, desk):

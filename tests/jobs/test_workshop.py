@@ -10,11 +10,10 @@ from pypdf import PdfReader
 
 from jobs import lines
 from jobs.estimates import pdf, versions
-from jobs.models import Authority, Job, PriceBookEdition, Workshop
-from jobs.owners import questions
+from jobs.models import Authority, PriceBookEdition, Workshop
 from jobs.workshop import prices, signatories
-from tests.factories import JobFactory, UserFactory
-from tests.owner_side import photo, sent_estimate, workshop
+from tests.factories import UserFactory
+from tests.owner_side import photo, workshop
 
 pytestmark = pytest.mark.django_db
 
@@ -108,57 +107,6 @@ def test_settings_that_cannot_be_used_say_why(as_, admin_user, bad):
     assert page.status_code == 200
     assert "mend" in page.content.decode()
     assert not Workshop.objects.exists()
-
-
-# old files
-
-
-def closed(job, days):
-    Job.objects.filter(pk=job.pk).update(stage="done", stage_since=timezone.now() - timedelta(days=days))
-    job.refresh_from_db()
-    return job
-
-
-def test_files_past_their_years_are_counted_and_listed(as_, admin_user, job):
-    workshop(retention_years=1)
-    assert "No closed file is that old" in as_(admin_user).get("/workshop/old-files/").content.decode()
-    closed(job, 400)
-    assert "1 closed file is older" in as_(admin_user).get("/workshop/").content.decode()
-    assert job.number in as_(admin_user).get("/workshop/old-files/").content.decode()
-
-
-def test_an_old_file_is_cleared_by_a_hand_and_keeps_what_proves(as_, admin_user, desk, job):
-    workshop(retention_years=1)
-    questions.ask(job=job, text="May the bull bar stay on?")
-    estimate = sent_estimate(job, desk)
-    token, owner, trail = job.owner_token, job.owner, job.audit_entries.count()
-    closed(job, 400)
-    as_(admin_user).post(f"/workshop/old-files/{job.number}/clear/")
-    owner.refresh_from_db()
-    assert (owner.name, owner.phone, owner.email) == (job.owner.name, "", "")
-    assert not job.owner_questions.exists()
-    assert {(message.to, message.body) for message in job.messages.all()} == {("", "")}
-    assert as_(admin_user).get(f"/owner/{token}/").status_code == 404
-    assert versions.as_sent(estimate)
-    assert job.vehicle.modifications.exists()
-    entry = job.audit_entries.first()
-    assert (job.audit_entries.count(), entry.by) == (trail + 1, admin_user)
-    assert entry.details["questions"] == 1
-    page = as_(admin_user).post(f"/workshop/old-files/{job.number}/clear/", follow=True).content.decode()
-    assert "cleared already" in page
-
-
-@pytest.mark.parametrize("days", [0, 300])
-def test_a_younger_file_is_not_cleared_and_keeps_the_owner_reachable(as_, admin_user, job, days):
-    workshop(retention_years=1)
-    old = closed(JobFactory(owner=job.owner), 400)
-    closed(job, days)
-    as_(admin_user).post(f"/workshop/old-files/{job.number}/clear/")
-    as_(admin_user).post(f"/workshop/old-files/{old.number}/clear/")
-    job.owner.refresh_from_db()
-    assert job.owner.phone
-    assert old.audit_entries.first().details["contact"] == "kept: the owner has a younger file"
-    assert not job.audit_entries.exists()
 
 
 # signatories

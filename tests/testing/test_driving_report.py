@@ -1,12 +1,13 @@
 """The certifier's own drive, above 3,500 kg."""
 
+import re
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs.models import Job
+from jobs.models import Draft, Job
 from testing.models import DrivingReport
 from testing.testday.procedure import procedure
 from testing.testday.result import result
@@ -149,3 +150,20 @@ def test_bad_input_is_named(as_, engineer, heavy, field, value, words):
 def test_engineer_only(as_, desk, driver_user, auditor, heavy):
     for person in (desk, driver_user, auditor):
         assert send(as_, person, heavy).status_code == 403
+
+
+def test_a_driving_report_comes_back_unsigned(as_, engineer, heavy):
+    signed = {"safe": "yes", "signed_name": "Not Yet", "strokes": "[[[1,2],[3,4]]]"}
+    path = reverse("testing:driving_report", args=[heavy.number])
+    client = as_(engineer)
+    # From before the form named them: the row is there, and is not shown.
+    Draft.objects.create(user=engineer, path=path, values={"handling": "Steady throughout.", **signed})
+    page = client.get(path).content.decode()
+    assert "Steady throughout." in page
+    assert signed["signed_name"] not in page and "[[[1,2]" not in page
+    assert not re.search(r'<input[^>]*name="safe"[^>]*checked', page)
+    assert 'data-never-kept="safe signed_name strokes"' in page
+    # Refused for a field left empty, it is kept without them, and shown with them: nothing typed is lost.
+    answer = client.post(path, {"handling": "Steady, loaded as well.", **signed}).content.decode()
+    assert signed["signed_name"] in answer and "[[[1,2]" in answer
+    assert Draft.objects.get().values == {"handling": "Steady, loaded as well."}

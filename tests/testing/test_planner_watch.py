@@ -9,7 +9,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from certificates.demo.clock import at as at_time
-from jobs.models import OutboxMessage
+from jobs.models import Draft, OutboxMessage
 from testing.models import Booking
 from testing.scheduling import bookings, risk, services, watch
 from tests.scheduling_factories import calibrated, in_days, keep_weather, level_site, ready_job, wanted
@@ -39,6 +39,14 @@ def planned(engineer, **weather):
 
 def test_a_quiet_round_says_nothing():
     assert run() == ""
+
+
+def test_a_draft_that_nobody_came_back_to_for_a_year_is_thrown_away(engineer):
+    for path, days in (("/old/", 366), ("/young/", 364)):
+        Draft.objects.create(user=engineer, path=path)
+        Draft.objects.filter(path=path).update(kept_at=timezone.now() - timedelta(days=days))
+    assert run() == ""
+    assert [draft.path for draft in Draft.objects.all()] == ["/young/"]
 
 
 def test_holds_that_ran_out_are_cleared_and_their_people_told(engineer):
