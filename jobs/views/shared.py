@@ -44,7 +44,7 @@ def acted(request, form, act):
         try:
             return act(form.said() if hasattr(form, "said") else form.cleaned_data)
         except Refused:
-            drafts.keep(request.user, request.path, form.data, getattr(form, "never_kept", ()))
+            drafts.keep(request.user, request.path, form.data)
             raise
     return None
 

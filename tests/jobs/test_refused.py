@@ -5,6 +5,7 @@ from django import forms
 from django.contrib.messages import get_messages
 from django.contrib.messages.storage.cookie import CookieStorage
 
+from jobs import drafts
 from jobs.models import Draft
 from jobs.refused import Refused
 from jobs.views.shared import acted, saying_why
@@ -13,7 +14,7 @@ pytestmark = pytest.mark.django_db
 
 
 class Signing(forms.Form):
-    never_kept = ("pin",)
+    never_kept = drafts.never("pin")
     pin = forms.CharField()
     place = forms.CharField()
 
