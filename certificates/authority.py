@@ -5,6 +5,7 @@ that is for houses that keep no list. Whoever is in the list signs where and whi
 """
 
 from django.urls import reverse
+from django.utils.formats import date_format
 
 from jobs.models import Job
 from jobs.refused import Refused
@@ -60,10 +61,10 @@ def _lacking(person, job, on):
         return f"{person.full_name} has no authority number as a signatory."
     there = [row for row in held if row.jurisdiction == job.jurisdiction]
     listed = "; ".join(
-        f"{row.number} for {row.jurisdiction}, {row.valid_from:%d %b %Y} to {row.valid_to:%d %b %Y}"
+        f"{row.number} for {row.jurisdiction}, {date_format(row.valid_from)} to {date_format(row.valid_to)}"
         for row in (there or held)
     )
     return (
-        f"{person.full_name} has no authority that is valid in {job.get_jurisdiction_display()} on {on:%d %b %Y}. "
+        f"{person.full_name} has no authority that is valid in {job.get_jurisdiction_display()} on {date_format(on)}. "
         f"In the list: {listed}."
     )

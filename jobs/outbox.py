@@ -14,6 +14,7 @@ from django.core.validators import validate_email
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.models import BouncedMessage, OutboxAttachment, OutboxAttempt, OutboxMessage
 from jobs.refused import Refused
@@ -192,4 +193,5 @@ def _why_not(message, now):
         return "This code is no longer good, so it was not sent again: the owner asks for a new one on their page."
     if not message.body:
         return "The text of this letter was cleared with its file; nothing was sent."
-    return f"It was sent already, on {timezone.localtime(message.sent_at):%d %b %Y, %H:%M}; it was not sent again."
+    at = date_format(timezone.localtime(message.sent_at), "j M Y, H:i")
+    return f"It was sent already, on {at}; it was not sent again."

@@ -4,6 +4,7 @@ from dataclasses import asdict, replace
 from decimal import Decimal
 
 from django.db.models import Q
+from django.utils.formats import date_format
 from django.utils.timezone import localtime
 
 from jobs.estimates.compute import price
@@ -28,7 +29,7 @@ def scope_for(job):
         return Scope(
             needs_lane_change=decision.need(job, LANE_CHANGE) == "required",
             needs_driving_report=decision.need(job, DRIVING_REPORT) == "required",
-            basis=f"Tests as signed by {signed.by.full_name} on {localtime(signed.at):%d %b %Y}",
+            basis=f"Tests as signed by {signed.by.full_name} on {date_format(localtime(signed.at))}",
             signed=True,
             **_so_far(job),
         )

@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.estimates.versions import KIND, latest_sent, state
@@ -32,7 +33,7 @@ def decide(*, estimate, accept, name, note="", by=None):
     if standing in ("accepted", "declined"):
         raise Refused(f"This estimate is {standing} already. Ring the workshop if that is wrong.")
     if estimate.valid_until < timezone.localdate():
-        raise Refused(f"This estimate held until {estimate.valid_until:%d %b %Y}. Ask for a new one.")
+        raise Refused(f"This estimate held until {date_format(estimate.valid_until)}. Ask for a new one.")
     kind = KIND.ACCEPTED if accept else KIND.DECLINED
     event = EstimateEvent.objects.create(estimate=estimate, kind=kind, name=name, note=note, by=by)
     _tell(job, event)

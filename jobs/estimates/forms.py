@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from django import forms
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import limits
 from jobs.estimates.card_numbers import card_number_in
@@ -43,7 +44,7 @@ class VersionForm(forms.Form):
     def clean_valid_until(self):
         day, today = self.cleaned_data["valid_until"], timezone.localdate()
         if not today <= day <= today + timedelta(days=366):
-            raise forms.ValidationError(f"{day:%d %b %Y} is not within the coming year. Allowed: today or later.")
+            raise forms.ValidationError(f"{date_format(day)} is not within the coming year. Allowed: today or later.")
         return day
 
 
@@ -82,7 +83,7 @@ class PaymentForm(forms.ModelForm):
     def clean_received_on(self):
         day = self.cleaned_data["received_on"]
         if day > timezone.localdate():
-            raise forms.ValidationError(f"{day:%d %b %Y} has not come yet. Allowed: today or earlier.")
+            raise forms.ValidationError(f"{date_format(day)} has not come yet. Allowed: today or earlier.")
         return limits.received(day)
 
     def clean_reference(self):

@@ -6,6 +6,7 @@ from datetime import timedelta
 from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.estimates.compute import price
@@ -111,7 +112,7 @@ def send(*, estimate, by):
     if state(estimate) in ("accepted", "declined"):
         raise Refused(f"The owner has {state(estimate)} this version already.")
     if estimate.valid_until < timezone.localdate():
-        raise Refused(f"This version held until {estimate.valid_until:%d %b %Y}. Write a new one.")
+        raise Refused(f"This version held until {date_format(estimate.valid_until)}. Write a new one.")
     content = _paper(estimate)
     EstimateEvent.objects.create(estimate=estimate, kind=KIND.SENT, by=by)
     record(job, by, f"{estimate} sent", by_email="yes" if job.owner.email else "no, there is no address")
@@ -124,7 +125,7 @@ def send(*, estimate, by):
             "likely": f"${estimate.likely_aud:,.2f}",
             "low": f"${estimate.low_aud:,.2f}",
             "high": f"${estimate.high_aud:,.2f}",
-            "valid_until": f"{estimate.valid_until:%d %b %Y}",
+            "valid_until": date_format(estimate.valid_until),
             "because": estimate.because,
         },
     )

@@ -2,6 +2,7 @@ from datetime import timedelta
 
 from django.db import models
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import steps
 
@@ -56,7 +57,7 @@ class OwnerLink(models.Model):
     def works_until(self):
         """In the words that follow “works until”."""
         if self.job.done:
-            return f"{timezone.localtime(self.expires_at):%d %b %Y}"
+            return date_format(timezone.localtime(self.expires_at))
         days = Workshop.current().link_days
         return f"{days} day{'s' if days != 1 else ''} after the job is closed"
 

@@ -7,6 +7,7 @@ from django import forms
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.access import allow
 from jobs.overview import figures
@@ -24,7 +25,7 @@ class PeriodForm(forms.Form):
         cleaned = super().clean()
         first, last = cleaned.get("first"), cleaned.get("last")
         if first and last and not 0 <= (last - first).days <= MOST_DAYS:
-            self.add_error("last", f"{last:%d %b %Y} is not within ten years from {first:%d %b %Y}.")
+            self.add_error("last", f"{date_format(last)} is not within ten years from {date_format(first)}.")
         for name in ("first", "last"):
             if (day := cleaned.get(name)) and not 1990 <= day.year <= 2200:
                 self.add_error(name, f"{day} is not usable. Allowed: 1990 to 2200.")

@@ -1,6 +1,7 @@
 """The forms of the workshop's settings."""
 
 from django import forms
+from django.utils.formats import date_format
 
 from jobs.messages import wording
 from jobs.models import Authority, MessageText, Workshop
@@ -140,7 +141,9 @@ class AuthorityForm(forms.ModelForm):
         cleaned = super().clean()
         begins, ends = cleaned.get("valid_from"), cleaned.get("valid_to")
         if begins and ends and not 0 <= (ends - begins).days <= _MOST_DAYS:
-            self.add_error("valid_to", f"{ends:%d %b %Y} is not within 20 years from {begins:%d %b %Y}, the first day.")
+            self.add_error(
+                "valid_to", f"{date_format(ends)} is not within 20 years from {date_format(begins)}, the first day."
+            )
         return cleaned
 
 

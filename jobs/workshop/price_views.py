@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
+from django.utils.formats import date_format
 
 from jobs import loaded
 from jobs.access import allow
@@ -31,7 +32,7 @@ def new_price_book(request):
         except loaded.Meanwhile:
             newest = PriceBookEdition.objects.first()
         else:
-            messages.success(request, f"“{edition}” is kept; estimates use it from {edition.valid_from:%d %b %Y}.")
+            messages.success(request, f"“{edition}” is kept; estimates use it from {date_format(edition.valid_from)}.")
             return redirect("jobs:price_books")
     context = {"form": form, "lines": lines, "problems": found, "before": before, "newest": newest}
     if seen != newest:

@@ -6,6 +6,7 @@ from datetime import date
 from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import loaded
 from jobs.models import PriceBookEdition
@@ -59,5 +60,5 @@ def out_of_date(edition, on: date | None = None):
         return ""
     return (
         f"No edition of the price book holds today. These prices are from “{edition.edition}”, which holds "
-        f"from {edition.valid_from:%d %b %Y} until {edition.valid_to:%d %b %Y}."
+        f"from {date_format(edition.valid_from)} until {date_format(edition.valid_to)}."
     )

@@ -4,6 +4,7 @@ import re
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.models import Authority, User
 from jobs.refused import Refused
@@ -60,8 +61,8 @@ def add(*, by, user, jurisdiction, number, valid_from, valid_to):
     ).first()
     if clash:
         raise Refused(
-            f"{user.full_name} has number {clash.number} for {jurisdiction} from {clash.valid_from:%d %b %Y} until "
-            f"{clash.valid_to:%d %b %Y} already. End that one first, or choose other days."
+            f"{user.full_name} has number {clash.number} for {jurisdiction} from {date_format(clash.valid_from)} until "
+            f"{date_format(clash.valid_to)} already. End that one first, or choose other days."
         )
     return Authority.objects.create(
         user=user, jurisdiction=jurisdiction, number=number, valid_from=valid_from, valid_to=valid_to, added_by=by

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.formats import date_format
 from django.views.decorators.http import require_POST
 
 from jobs import drafts, loaded
@@ -58,7 +59,7 @@ def signatories_page(request):
 @require_POST
 def end_authority(request, pk):
     authority = signatories.end(get_object_or_404(Authority, pk=pk))
-    messages.success(request, f"{authority.number} holds until {authority.valid_to:%d %b %Y} and no longer.")
+    messages.success(request, f"{authority.number} holds until {date_format(authority.valid_to)} and no longer.")
     return redirect("jobs:signatories")
 
 

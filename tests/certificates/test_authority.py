@@ -6,6 +6,7 @@ import pytest
 from django.contrib.auth.models import Group
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from certificates import sealing
 from certificates.after_issue import correct
@@ -50,9 +51,11 @@ def test_an_authority_for_another_place_or_day_stops_the_signature(engineer, adm
     authority = listed(engineer, admin_user, place, begins=begins, ends=ends)
     job = untested_job(engineer)
     (only,) = missing(job, by=engineer)
-    day = f"{timezone.localdate():%d %b %Y}"
+    day = date_format(timezone.localdate())
     assert only.text.startswith(f"{engineer.full_name} has no authority that is valid in NSW on {day}.")
-    assert f"NSW 77/b for {place}, {authority.valid_from:%d %b %Y} to {authority.valid_to:%d %b %Y}" in only.text
+    assert (
+        f"NSW 77/b for {place}, {date_format(authority.valid_from)} to {date_format(authority.valid_to)}" in only.text
+    )
     assert "Workshop, Signatories" in only.text
     with pytest.raises(Refused, match="no authority that is valid"):
         issue(job=job, by=engineer)

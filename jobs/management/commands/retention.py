@@ -1,4 +1,5 @@
 from django.core.management.base import BaseCommand
+from django.utils.formats import date_format
 
 from jobs.retention import erasing, rule
 
@@ -23,4 +24,4 @@ class Command(BaseCommand):
 
     def _line(self, old, parts):
         said = ", ".join(f"{what}: {told}" for what, told in parts.items())
-        return f"{old.file}, {old.because} on {old.day:%d %b %Y}: {said}"
+        return f"{old.file}, {old.because} on {date_format(old.day)}: {said}"
