@@ -63,7 +63,7 @@ def write_estimate(request, number):
     priced = _to_be_written(job, last)
     initial = {"valid_until": until, "retests": priced.retests if priced else 0}
     form = drafts.fill(VersionForm, request, first=last is None, initial=initial)
-    if written := acted(request, form, lambda said: versions.write(job=job, by=request.user, **said)):
+    if written := acted(request, form, lambda said: versions.write(job=job, by=request.user, **said), at_form=True):
         text = f"Version {written.version} written."
         return saved(request, text, "jobs:estimate_version", number, written.version)
     context = {"job": job, "form": form, "priced": priced, "last": last, "changed": changes.scope_changed(job)}
@@ -122,7 +122,7 @@ def heard_decision(request, number, version):
         accept = said["answer"] == "accept"
         return decisions.decide(estimate=written, accept=accept, name=said["name"], note=said["note"], by=request.user)
 
-    if acted(request, form, note):
+    if acted(request, form, note, at_form=True):
         return saved(request, "The owner's answer is noted.", "jobs:estimate_version", number, version)
     return render(request, "jobs/estimate/heard.html", {"job": job, "estimate": written, "form": form})
 
@@ -138,7 +138,7 @@ def note_payment(request, number):
         payment.sent_as = said["sent_as"]
         return money.note_payment(job=job, by=request.user, payment=payment)
 
-    if payment := acted(request, form, note):
+    if payment := acted(request, form, note, at_form=True):
         return saved(request, f"{payment.get_kind_display()} noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/payment.html", {"job": job, "form": form})
 
@@ -150,6 +150,6 @@ def note_cost(request, number):
     against = money.reference(job)
     initial = {"sent_as": uuid.uuid4()}
     form = drafts.fill(CostForm, request, initial=initial, lines=against.lines if against else [])
-    if acted(request, form, lambda said: money.note_cost(job=job, by=request.user, **said)):
+    if acted(request, form, lambda said: money.note_cost(job=job, by=request.user, **said), at_form=True):
         return saved(request, "Cost noted.", "jobs:estimate", number)
     return render(request, "jobs/estimate/cost.html", {"job": job, "form": form, "reference": against})

@@ -32,20 +32,23 @@ def saying_why(request):
             messages.error(request, reason)
 
 
-def acted(request, form, act):
+def acted(request, form, act, *, at_form=False):
     """What `act` makes of a form that was sent and holds.
 
     None where it was not sent, does not hold, or was refused: then what was typed is kept and the reasons stand on
-    top of the page, for what is refused often has no form to show any more.
+    top of the page, for what is refused often has no form to show any more; `at_form` where the page always shows it.
     """
     if request.method != "POST" or not form.is_valid():
         return None
     with saying_why(request):
         try:
             return act(form.said() if hasattr(form, "said") else form.cleaned_data)
-        except Refused:
+        except Refused as refused:
             drafts.keep(request.user, request.path, form.data)
-            raise
+            if not at_form:
+                raise
+            for reason in refused.reasons:
+                form.add_error(None, reason)
     return None
 
 

@@ -49,7 +49,7 @@ def workshop(request):
 def signatories_page(request):
     """Who signs for which jurisdiction, and until when."""
     form = drafts.fill(AuthorityForm, request)
-    if acted(request, form, lambda said: signatories.add(by=request.user, **said)):
+    if acted(request, form, lambda said: signatories.add(by=request.user, **said), at_form=True):
         return saved(request, "Authority kept.", "jobs:signatories")
     context = {"form": form, "authorities": Authority.objects.select_related("user")}
     return render(request, "jobs/workshop/signatories.html", context)

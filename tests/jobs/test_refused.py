@@ -48,6 +48,15 @@ def test_a_refused_form_is_kept_but_for_what_is_never_kept(request_of):
     assert Draft.objects.get().values == {"place": "Saltbush"}
 
 
+def test_at_its_form_a_refusal_stands_among_what_is_to_be_mended(request_of):
+    request = request_of("post", {"pin": "4711", "place": "Saltbush"})
+    form = Signing(request.POST)
+    assert acted(request, form, refuse, at_form=True) is None
+    assert form.non_field_errors() == [reason for _, reason in BOTH]
+    assert told(request) == []
+    assert Draft.objects.get().values == {"place": "Saltbush"}
+
+
 @pytest.mark.parametrize(("method", "typed"), [("get", {"pin": "1", "place": "Saltbush"}), ("post", {"pin": "1"})])
 def test_what_was_not_sent_or_does_not_hold_is_not_acted_on(request_of, method, typed):
     request = request_of(method, typed)

@@ -18,7 +18,7 @@ def schedule(request, number):
     job = job_or_404(number)
     booking = services.standing_booking(job)
     form = drafts.fill(MoveForm if booking else BookForm, request, initial=_initial(booking))
-    if booked := acted(request, form, lambda said: _act(request, job, form, moving=booking)):
+    if booked := acted(request, form, lambda said: _act(request, job, form, moving=booking), at_form=True):
         return saved(request, f"{'Held' if booked.held_until else 'Booked'}: {booked}.", "jobs:job", job.number)
     return render(
         request,

@@ -27,7 +27,7 @@ def decide_go(request, number):
         messages.error(request, f"{job.number} has no standing booking to decide on.")
         return redirect("testing:go", job.number)
     form = drafts.fill(DecideForm, request)
-    if made := acted(request, form, lambda said: going.decide(by=request.user, job=job, **said)):
+    if made := acted(request, form, lambda said: going.decide(by=request.user, job=job, **said), at_form=True):
         text = f"{made.get_decision_display().capitalize()} recorded; owner, crew and site are told."
         return saved(request, text, "testing:go", job.number)
     return _page(request, job, form=form)

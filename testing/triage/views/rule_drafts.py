@@ -61,7 +61,7 @@ def draft_number(request, pk, name):
     def state(said):
         return drafting.set_number(draft=draft, by=request.user, name=name, entry=form.entry())
 
-    if acted(request, form, state):
+    if acted(request, form, state, at_form=True):
         return saved(request, f"{title_of(name)}: saved in the draft.", "testing:rule_draft", draft.pk)
     context = {"draft": draft, "form": form, "name": name, "stated": stated}
     return render(request, "testing/triage/draft_number.html", context)
@@ -82,7 +82,7 @@ def draft_head(request, pk):
     """Title, source and note of the draft."""
     draft = _draft_or_404(pk)
     form = typed.fill(HeadForm, request, initial={name: draft.data.get(name, "") for name in drafting.HEAD})
-    if acted(request, form, lambda said: drafting.set_head(draft=draft, by=request.user, head=said)):
+    if acted(request, form, lambda said: drafting.set_head(draft=draft, by=request.user, head=said), at_form=True):
         return saved(request, "Title and source saved.", "testing:rule_draft", draft.pk)
     return render(request, "testing/triage/draft_head.html", {"draft": draft, "form": form})
 
@@ -119,7 +119,7 @@ def publish_draft(request, pk):
     """Publish from a day, after a last look at what differs."""
     draft = _draft_or_404(pk)
     form = typed.fill(PublishForm, request, initial={"key": draft.data.get("id")})
-    if acted(request, form, lambda said: drafting.publish(draft=draft, by=request.user, **said)):
+    if acted(request, form, lambda said: drafting.publish(draft=draft, by=request.user, **said), at_form=True):
         return saved(request, "Published.", "testing:edition", form.cleaned_data["key"])
     changed = list(differences(draft.based_on.data if draft.based_on else {}, draft.data))
     return render(request, "testing/triage/publish_draft.html", {"draft": draft, "form": form, "differences": changed})

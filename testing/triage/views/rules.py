@@ -75,7 +75,7 @@ def check_edition(request, key):
     """A signatory marks an edition as checked against the current text."""
     held = _edition_or_404(key)
     form = typed.fill(CheckForm, request, initial={"on": today_in(held.jurisdiction)})
-    if acted(request, form, lambda said: checking.mark_checked(edition=held, by=request.user, **said)):
+    if acted(request, form, lambda said: checking.mark_checked(edition=held, by=request.user, **said), at_form=True):
         return saved(request, f"{held.key} is marked as checked.", "testing:edition", held.key)
     return render(request, "testing/triage/check_edition.html", {"edition": held, "form": form})
 
