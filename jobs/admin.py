@@ -1,12 +1,15 @@
 """Accounts, for whoever keeps them. Everything else has pages of its own."""
 
+from django import forms
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.forms import UserChangeForm
 from django.shortcuts import redirect
 from django.urls import reverse
 
 from jobs.access import public
 from jobs.models import User
+from jobs.workshop import signatories
 
 admin.site.site_header = admin.site.site_title = "Accounts"
 admin.site.index_title = "People who sign in"
@@ -21,10 +24,21 @@ def _sign_in(request, extra_context=None):
 admin.site.login = _sign_in
 
 
+class AccountForm(UserChangeForm):
+    """A person's account, whose number must not run into one series of certificates with another's."""
+
+    def clean_authority_number(self):
+        number = self.cleaned_data["authority_number"]
+        if number and (taken := signatories.clash_of(number, person=self.instance)):
+            raise forms.ValidationError(taken)
+        return number
+
+
 @admin.register(User)
 class AccountAdmin(UserAdmin):
     """People and their roles. Permissions come from roles only, so they are not offered here."""
 
+    form = AccountForm
     fieldsets = [
         (None, {"fields": ["username", "password"]}),
         ("Person", {"fields": ["first_name", "last_name", "email", "authority_number"]}),

@@ -16,7 +16,8 @@ class JobsConfig(AppConfig):
     }
 
     def ready(self):
-        from jobs import arrivals, booking_step, roles, steps
+        from jobs import arrivals, booking_step, lines, roles, steps
+        from jobs.estimates import next_act as of_estimates
         from jobs.messages import on_stage
         from jobs.overview import figures, of_jobs
         from jobs.retention import kinds
@@ -25,6 +26,7 @@ class JobsConfig(AppConfig):
 
         steps.register(booking_step.STEP)
         arrivals.register(arrivals.expected_in)
+        lines.register_before_steps(of_estimates.next_act)
         kinds.register(files_of_jobs.JOB)
         for what in files_of_jobs.FOR_GOOD:
             kinds.register_for_good(what)

@@ -16,7 +16,13 @@ from jobs.search_text import text_of
 # A page of the book never waits for more lines than these: each costs some twenty queries. The rest are worked out
 # by `planner_watch`, every quarter of an hour, or by the next pages.
 MOST_AT_ONCE = 4
+_before_steps = []
 log = logging.getLogger(__name__)
+
+
+def register_before_steps(next_act):
+    """`next_act(job)` says what has to be settled before any step goes on, or None."""
+    _before_steps.append(next_act)
 
 
 def touched(job):
@@ -86,7 +92,7 @@ def expected(job):
     step = steps.get(job.stage)
     try:
         with transaction.atomic():
-            if _estimates_act(job):
+            if _before_any_step(job):
                 return None
             act = _steps_act(step, job)
     except Exception:
@@ -108,7 +114,7 @@ def _act(job):
     try:
         # A savepoint: a step that fails must not spoil the transaction of the line.
         with transaction.atomic():
-            return _sooner(_estimates_act(job), _steps_act(step, job))
+            return _sooner(_before_any_step(job), _steps_act(step, job))
     except Exception:
         log.exception("The next act of %s could not be worked out", job.number)
         hour = timezone.now() + timedelta(hours=1)
@@ -119,24 +125,21 @@ def _steps_act(step, job):
     return (step.next_act or step.usual_act)(job)
 
 
-def _estimates_act(job):
-    # Imported late: what is noted of an estimate touches the lines.
-    from jobs.estimates.next_act import next_act
-
-    return next_act(job)
+def _before_any_step(job):
+    return next(filter(None, (next_act(job) for next_act in _before_steps)), None)
 
 
-def _sooner(of_estimate, of_step):
-    """An unsettled estimate comes before the step, unless the step has a day that comes first: a booked morning.
+def _sooner(unsettled, of_step):
+    """What is not settled comes before the step, unless the step has a day that comes first: a booked morning.
 
     What the desk has to settle is not put off by that morning, it is due before it.
     """
-    if of_estimate is None:
+    if unsettled is None:
         return of_step
-    if not of_step.due or (of_estimate.due and of_estimate.due <= of_step.due):
-        return of_estimate
-    if of_estimate.who == steps.DESK:
-        return replace(of_estimate, due=of_step.due, because=of_step.because)
+    if not of_step.due or (unsettled.due and unsettled.due <= of_step.due):
+        return unsettled
+    if unsettled.who == steps.DESK:
+        return replace(unsettled, due=of_step.due, because=of_step.because)
     return of_step
 
 

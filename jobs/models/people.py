@@ -1,5 +1,4 @@
 from django.contrib.auth.models import AbstractUser
-from django.core.exceptions import ValidationError
 from django.db import models
 
 
@@ -12,14 +11,6 @@ class User(AbstractUser):
         blank=True,
         help_text="As issued by the registration authority; empty for everyone who does not sign.",
     )
-
-    def clean(self):
-        """The accounts' own pages ask this before they keep somebody."""
-        from jobs.workshop import signatories
-
-        super().clean()
-        if self.authority_number and (taken := signatories.clash_of(self.authority_number, person=self)):
-            raise ValidationError({"authority_number": taken})
 
     @property
     def full_name(self):
