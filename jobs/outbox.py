@@ -181,8 +181,8 @@ def try_again(message):
 
 def _to_try_again(now):
     """What waits, failed, was printed, or came back since it was sent; nothing that is being sent or was emptied."""
-    came_back = BouncedMessage.objects.filter(message=OuterRef("pk"), at__gt=OuterRef("sent_at"))
-    not_arrived = Q(state__in=(STATE.TO_SEND, STATE.FAILED, STATE.PRINTED)) | Q(Exists(came_back), state=STATE.SENT)
+    came_back = Exists(BouncedMessage.objects.filter(BouncedMessage.STANDS, message=OuterRef("pk")))
+    not_arrived = Q(state__in=(STATE.TO_SEND, STATE.FAILED, STATE.PRINTED)) | Q(came_back)
     return OutboxMessage.objects.filter(not_arrived).exclude(claimed_until__gt=now).exclude(body="")
 
 

@@ -6,6 +6,7 @@ from django.db import transaction
 
 from jobs.audit import record
 from jobs.models import BouncedMessage, OutboxMessage
+from jobs.refused import Refused
 
 STATE = OutboxMessage.State
 
@@ -20,9 +21,17 @@ class Row:
 
 @transaction.atomic
 def note(*, message, by, reason):
-    """Keep that a message came back, and why. Noted once: the first word stands."""
-    bounce, new = BouncedMessage.objects.get_or_create(message=message, defaults={"by": by, "reason": reason})
-    if new and message.job:
+    """Keep that a message came back, and why. Noted once for each sending: the first word stands.
+
+    Raises Refused where it did not go out.
+    """
+    message = OutboxMessage.objects.select_for_update(of=("self",)).select_related("job").get(pk=message.pk)
+    if message.state != STATE.SENT:
+        raise Refused("It did not go out, so it cannot have come back.")
+    if noted := message.bounces.filter(BouncedMessage.STANDS).first():
+        return noted
+    bounce = BouncedMessage.objects.create(message=message, by=by, reason=reason)
+    if message.job:
         # Without the address: the trail is kept for good, an address is erased one day.
         record(message.job, by, f"Message came back: {message.subject}"[:200], reason=reason)
     return bounce
@@ -30,7 +39,8 @@ def note(*, message, by, reason):
 
 def with_state(messages):
     """A Row for each message, the ones in trouble first, then the newest."""
-    back = dict(BouncedMessage.objects.filter(message__in=[m.pk for m in messages]).values_list("message", "reason"))
+    standing = BouncedMessage.objects.filter(BouncedMessage.STANDS, message__in=[one.pk for one in messages])
+    back = dict(standing.values_list("message", "reason"))
     rows = [_row(message, back.get(message.pk)) for message in messages]
     return sorted(rows, key=lambda row: (row.mark != "not-met", -row.message.pk))
 
@@ -38,7 +48,7 @@ def with_state(messages):
 def in_trouble(job):
     """How many messages of the job did not arrive, as far as is known."""
     failed = job.messages.filter(state=STATE.FAILED).count()
-    return failed + BouncedMessage.objects.filter(message__job=job).exclude(message__state=STATE.FAILED).count()
+    return failed + BouncedMessage.objects.filter(BouncedMessage.STANDS, message__job=job).count()
 
 
 def _row(message, reason):

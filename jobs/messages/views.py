@@ -11,7 +11,7 @@ from jobs.access import allow
 from jobs.messages import bounces, wording
 from jobs.messages.forms import CameBackForm
 from jobs.models import MessageText, NoMail, OutboxMessage
-from jobs.views.shared import come_again, job_or_404, saved, saying_why
+from jobs.views.shared import acted, come_again, job_or_404, saved, saying_why
 from jobs.workshop.forms import MessageForm
 
 DEAL = "jobs.deal_with_owner"
@@ -101,7 +101,6 @@ def came_back(request, number, pk):
     job = job_or_404(number)
     message = get_object_or_404(OutboxMessage, job=job, pk=pk)
     form = drafts.fill(CameBackForm, request)
-    if request.method == "POST" and form.is_valid():
-        bounces.note(message=message, by=request.user, reason=form.cleaned_data["reason"])
+    if acted(request, form, lambda said: bounces.note(message=message, by=request.user, **said)):
         return saved(request, "Noted: the message came back.", "jobs:job_messages", number)
     return render(request, "jobs/messages/came_back.html", {"job": job, "message": message, "form": form})

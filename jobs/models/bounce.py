@@ -7,9 +7,12 @@ from .people import User
 
 
 class BouncedMessage(AppendOnly):
-    """A message that the mail server took and that came back afterwards."""
+    """A message that the mail server took and that came back afterwards. Sent again, it may come back again."""
 
-    message = models.OneToOneField(OutboxMessage, on_delete=models.PROTECT, related_name="came_back")
+    # A word on an earlier sending says nothing of the last one.
+    STANDS = models.Q(message__state=OutboxMessage.State.SENT, at__gt=models.F("message__sent_at"))
+
+    message = models.ForeignKey(OutboxMessage, on_delete=models.PROTECT, related_name="bounces")
     reason = models.CharField(max_length=300)
     by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)

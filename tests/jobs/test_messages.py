@@ -195,6 +195,27 @@ def test_what_came_back_is_noted_once(as_, desk, job):
     assert job.audit_entries.filter(what__startswith="Message came back").count() == 1
 
 
+def test_what_came_back_is_sent_again_and_may_come_back_again(as_, desk, job):
+    message, client = posted(job), as_(desk)
+    url = f"/jobs/{job.number}/messages/{message.pk}/"
+    outbox.send_due()
+    client.post(f"{url}came-back/", {"reason": "Mailbox full"})
+    assert "Sent again." in client.post(f"{url}again/", follow=True).content.decode()
+    assert (bounces.in_trouble(job), len(mail.outbox)) == (0, 2)
+    assert "came back" not in client.get(url).content.decode().split("<h2>")[1].split("</p>")[0]
+    client.post(f"{url}came-back/", {"reason": "Address unknown"})
+    [row] = bounces.with_state(job.messages.all())
+    assert (row.state, row.problem, bounces.in_trouble(job)) == ("came back", "Address unknown", 1)
+    assert job.audit_entries.filter(what__startswith="Message came back").count() == 2
+
+
+def test_what_did_not_go_out_cannot_have_come_back(as_, desk, job):
+    message = posted(job)
+    page = as_(desk).post(f"/jobs/{job.number}/messages/{message.pk}/came-back/", {"reason": "Unknown"})
+    assert "It did not go out, so it cannot have come back." in page.content.decode()
+    assert not message.bounces.exists()
+
+
 @pytest.mark.parametrize("reason", ["", "x" * 301, "\x00"])
 def test_a_reason_is_asked_for(as_, desk, job, reason):
     message = posted(job)
