@@ -10,7 +10,6 @@ from vehicles.calculations.course import lay_out
 from vehicles.calculations.errors import CalculationError
 from vehicles.calculations.lateral_check import ROLLED
 from vehicles.calculations.manoeuvre import GRAVITY_MPS2, body
-from vehicles.calculations.run_comparison import compare
 from vehicles.calculations.runlog import analyse, from_samples, passes
 
 BODY = body(width_m=1.885, length_m=4.825, front_overhang_m=0.9, wheelbase_m=2.79)
@@ -181,13 +180,6 @@ def test_the_noise_of_one_sample_is_not_the_noise_of_the_entry_speed():
     assert stated == pytest.approx(2 * entries.std(), rel=0.35)
 
 
-def test_passes_with_drop_outs_are_compared_as_far_as_they_are_known():
-    found = compare(analysed(), without(40, 75))
-    assert found.entry_kmh == pytest.approx(0, abs=0.001)
-    assert found.peak_lateral_g is found.path_apart_m is found.sections_s[2] is None
-    assert compare(without(-3, 128, speed_kmh=100), analysed()).nearest_m is None
-
-
 def with_time(change):
     channels = samples()
     return from_samples(**{**channels, "time_s": change(channels["time_s"], channels["x_m"])})
@@ -259,36 +251,6 @@ def test_analysing_takes_exactly_one_pass(runs):
     file = joined(*[samples(speed_kmh=speed) for speed in runs]) if runs else log(end_m=100)
     with pytest.raises(CalculationError, match=f"log: {len(runs)} passes is outside exactly one pass"):
         analyse(log=file, course=COURSE, body=BODY)
-
-
-def test_comparing_two_runs():
-    slow, fast = analysed(speed_kmh=80), analysed(speed_kmh=100)
-    found = compare(slow, fast)
-    assert found.entry_kmh == pytest.approx(20, abs=0.02)
-    assert found.peak_lateral_g == pytest.approx(fast.peak_lateral_g - slow.peak_lateral_g)
-    assert all(time < 0 for time in found.sections_s)
-    assert sum(found.sections_s) == pytest.approx(time_between(0, 125, speed_kmh=100) - time_between(0, 125), abs=0.002)
-    assert found.path_apart_m < 0.02
-    assert compare(slow, slow) == replace(
-        found, entry_kmh=0, kept=0, peak_lateral_g=0, nearest_m=0, sections_s=(0,) * 6, path_apart_m=0
-    )
-
-
-def test_runs_on_different_courses_are_not_compared():
-    longer = replace(COURSE, length_m=130.0)
-    other = analyse(log=log(), course=longer, body=BODY)
-    with pytest.raises(CalculationError, match="course: two lengths"):
-        compare(analysed(), other)
-    wider = analyse(log=log(), course=lay_out(width_mm=1900), body=BODY)
-    with pytest.raises(CalculationError, match="course: two sets of sections is outside runs on one course"):
-        compare(analysed(), wider)
-
-
-def test_a_path_shifted_sideways_is_apart_by_the_shift():
-    channels = samples()
-    channels["y_m"] = channels["y_m"] + 0.1
-    shifted = analyse(log=from_samples(**channels), course=COURSE, body=BODY)
-    assert compare(analysed(), shifted).path_apart_m == pytest.approx(0.1, abs=1e-6)
 
 
 def test_mirrored_lateral_acceleration_has_the_same_peak():

@@ -170,6 +170,9 @@ def test_the_plots_name_what_they_show(as_, engineer, driver_user, day):
     text = as_(driver_user).get(url, {"beside": second.pk}).content.decode()
     assert re.search(r"Entry speed</th><td class=\"number\">80.0 km/h</td><td class=\"number\">90.0 km/h", text)
     assert re.search(r"Section 1</th><td class=\"number\">0.67 s</td><td class=\"number\">0.60 s", text)
+    apart = re.search(r"Path apart from the first, at most</th>.*?>(\d\.\d\d) m at \d+ m<", text)
+    # Both drives of the session take the same line; receiver noise is all that parts them.
+    assert float(apart[1]) < 0.1
     assert text.count("<polyline") == 6 and "Lateral acceleration along the course" in text
     assert text.count('class="cone"') == 18
 

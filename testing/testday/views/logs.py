@@ -16,6 +16,7 @@ from testing.testday.models import LoggedPass
 from testing.testday.views.shared import page
 from vehicles.calculations.log_formats import text_of
 from vehicles.calculations.log_formats_csv import headings
+from vehicles.calculations.run_comparison import paths_apart
 
 TOLD = (
     ("entry_kmh", "Entry speed", 1, "km/h"),
@@ -161,7 +162,16 @@ def _side_by_side(passes):
     for n in numbers:
         times = [section["time_s"] for one in passes for section in one.found.get("sections", ())[n : n + 1]]
         rows.append((f"Section {n + 1}", [_told(time_s, 2, "s") for time_s in times]))
+    rows.append(("Path apart from the first, at most", ["", *(_apart(passes[0], one) for one in passes[1:])]))
     return {"names": [_name(one) for one in passes], "rows": rows}
+
+
+def _apart(first, second):
+    one, other = (each.found.get("trace") for each in (first, second))
+    if not one or not other or one["x_m"] != other["x_m"]:
+        return "not known"
+    found = paths_apart(x_m=one["x_m"], first_y_m=one["y_m"], second_y_m=other["y_m"])
+    return "not known" if found is None else f"{found.apart_m:.2f} m at {found.at_m:.0f} m"
 
 
 def _told(value, digits, unit):
