@@ -192,6 +192,6 @@ def _why_not(message, now):
     if message.kind in EMPTIED:
         return "This code is no longer good, so it was not sent again: the owner asks for a new one on their page."
     if not message.body:
-        return "The text of this letter was cleared with its file; nothing was sent."
+        return "This letter was erased with the old file: there is nothing to send."
     at = date_format(timezone.localtime(message.sent_at), "j M Y, H:i")
     return f"It was sent already, on {at}; it was not sent again."

@@ -154,11 +154,11 @@ def test_a_certificate_from_before_says_it_as_well(earlier, auditor, as_):
 
 
 def test_the_trail_holds_no_address_of_the_owner(engineer, plain):
-    from jobs import receipt
+    from jobs import outbox, receipt
     from jobs.messages import bounces
 
     receipt.send(by=engineer, job=plain.job)
-    message = plain.job.messages.first()
+    message = outbox.send_now(plain.job.messages.first())
     bounces.note(message=message, by=engineer, reason="Mailbox full")
     trail = "".join(f"{entry.what}{entry.details}" for entry in plain.job.audit_entries.all())
     assert "Receipt sent" in trail and "Mailbox full" in trail

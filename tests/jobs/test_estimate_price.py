@@ -152,7 +152,7 @@ def test_the_edition_of_the_day_counts_and_of_two_the_later_added():
 def test_out_of_date_prices_are_used_and_called_so(db):
     old = edition("long ago", date(2001, 1, 1), date(2001, 12, 31))
     assert prices.in_force(date(2002, 6, 1)) == old
-    assert "holds from 01 Jan 2001" in prices.out_of_date(old, date(2002, 6, 1))
+    assert "holds from 1 Jan 2001" in prices.out_of_date(old, date(2002, 6, 1))
 
 
 @pytest.mark.parametrize("gvm", [3500.0, 3501.0])

@@ -167,7 +167,7 @@ def test_it_is_emptied_as_well_where_it_went_to_nobody(job, broken, settings, st
 def test_a_letter_that_was_cleared_with_its_file_goes_to_nobody(job):
     message = post(job)
     OutboxMessage.objects.update(state="failed", to="", body="")
-    assert "cleared with its file" in refused_again(message)
+    assert "erased with the old file" in refused_again(message)
 
 
 def test_codes_of_earlier_letters_are_emptied_by_the_migration(job):
