@@ -44,7 +44,7 @@ def _tell(job, no, note):
 
 
 def _days(mornings):
-    return ", ".join(f"{morning.day:%a %d %b}" for morning in mornings)
+    return ", ".join(f"{morning.day:%a} {morning.day.day} {morning.day:%b}" for morning in mornings)
 
 
 def answers(job):

@@ -139,7 +139,7 @@ def test_evidence_that_runs_out_in_between(calm_site):
 
 def test_instruments_in_date_and_free(engineer, calm_site, driver):
     job = ready_job()
-    assert any("gps speed and no anemometer" in text for text in find(job).proposals[0].to_do)
+    assert any("GPS speed and no anemometer" in text for text in find(job).proposals[0].to_do)
     gps, wind = calibrated("gps_speed"), calibrated("anemometer", valid_to=in_days(2))
     found = find(job)
     assert days_of(found) == [in_days(1), in_days(2)]
