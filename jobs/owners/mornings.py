@@ -4,6 +4,7 @@ The planner registers what it offers (`jobs.owner_page.register_mornings`) and a
 """
 
 from django.db import transaction
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.models import Job, MorningAnswer
@@ -44,7 +45,7 @@ def _tell(job, no, note):
 
 
 def _days(mornings):
-    return ", ".join(f"{morning.day:%a} {morning.day.day} {morning.day:%b}" for morning in mornings)
+    return ", ".join(date_format(morning.day, "D j M") for morning in mornings)
 
 
 def answers(job):

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
+from django.utils.formats import date_format
 from PIL import ExifTags, Image
 
 from jobs import lines, outbox, services
@@ -224,8 +225,8 @@ def test_a_morning_that_does_not_suit_is_the_desks_to_settle(owner, job, monkeyp
     owner.post(address(job, "mornings/"), {"unsuitable": [str(first.day)], "note": "harvest"})
     line = line_of(job)
     assert line.who == "desk"
-    assert line.act == f"The owner cannot on {first.day:%a %d %b}: find another morning. “harvest”"
-    assert f"{first.day:%a %d %b}" in job.messages.get(kind="desk_mornings").body
+    assert line.act == f"The owner cannot on {date_format(first.day, 'D j M')}: find another morning. “harvest”"
+    assert f"{date_format(first.day, 'D j M')}" in job.messages.get(kind="desk_mornings").body
 
 
 def test_a_question_is_the_desks_until_it_is_answered_even_while_the_job_waits(owner, job, desk):
