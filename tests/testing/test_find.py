@@ -335,3 +335,8 @@ def test_nothing_is_booked_before_the_owner_has_said_yes_to_the_estimate(desk):
     assert timezone.localdate(line.due_at) == estimate.valid_until
     with clock(timezone.now() + timedelta(days=40)):
         assert lines.of(job).act == "Version 1 of the estimate ran out unanswered: ring the owner."
+
+
+def test_where_nothing_waits_there_is_nothing_to_choose(as_, engineer):
+    page = as_(engineer).get("/planner/find/").content.decode()
+    assert "No job waits for a morning." in page and "Look for a morning" not in page
