@@ -102,7 +102,7 @@ def test_all_of_it_is_told_in_the_report(job, engineer):
     for told in (
         *(
             "Ines Observer",
-            "Anemometer Windmate (booked after the day was opened",
+            "Anemometer: Windmate (booked after the day was opened",
             "W-77 K-12 not recorded 4 March 2027",
         ),
         *(
