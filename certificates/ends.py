@@ -14,7 +14,7 @@ WORDS = {
         text="Another certificate has taken the place of this one. Use only the newer one.",
     ),
 }
-ISSUED = End(title="Done", text="Your certificate is issued. Keep it with the vehicle's papers.")
+ISSUED = End(title="Done", text="Your certificate is issued. Keep it with the vehicle's papers.", stands=True)
 
 
 def for_owner(job):

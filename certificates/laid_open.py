@@ -1,6 +1,9 @@
 """A record laid open part by part, whatever it holds: a part that nobody wrote a page for is shown all the same."""
 
+import re
 from dataclasses import dataclass
+
+from certificates.templatetags.record import day, moment
 
 # Longer rows of plain values are series of samples, which no eye reads.
 _LONGEST_ROW = 24
@@ -12,6 +15,8 @@ _UNITS = {
 _ELSEWHERE = {"outcome", "owner", "words", "limits"}
 # Long, and asked for seldom: folded up until somebody opens them.
 _FOLDED = {"work_up", "runs", "triage", "trail", "logs", "rules"}
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d+)?\+\d{2}:\d{2}")
 _TITLES = {"test_days": "Test days", "work_up": "Work-up", "sha256": "SHA-256", "vin": "VIN"}
 
 
@@ -74,4 +79,15 @@ def _said(value, unit):
     if isinstance(value, int | float):
         # Years and numbers of entries are no quantities.
         return f"{value:,.10g}\N{NO-BREAK SPACE}{unit}" if unit else f"{value:.10g}"
-    return f"{value}\N{NO-BREAK SPACE}{unit}" if unit else str(value)
+    return f"{value}\N{NO-BREAK SPACE}{unit}" if unit else _dated(str(value))
+
+
+def _dated(text):
+    """A day or a moment as people write it; record.json of the evidence pack has it as it was sealed."""
+    try:
+        if _MOMENT.fullmatch(text):
+            return moment(text)
+        return day(text) if _DAY.fullmatch(text) else text
+    except ValueError:
+        # It looks like a day and is none: somebody's words.
+        return text

@@ -3,6 +3,7 @@
 from testing.testday import measuring
 from testing.testday.procedures import measured
 from vehicles.calculations import ranges
+from vehicles.wording import in_a_sentence
 
 # A number in the file is not yet a ticket, nor a measurement of the kind that is asked for.
 _FACTS = {
@@ -17,11 +18,13 @@ def known(job):
     found = {}
     for code, names in _FACTS.items():
         values = [(ranges.VEHICLE[name], getattr(job.vehicle, name)) for name in names]
-        told = [f"{row.label.lower()} {value:,.10g} {row.unit}".strip() for row, value in values if value is not None]
+        told = [
+            f"{in_a_sentence(row.label)} {value:,.10g} {row.unit}".strip() for row, value in values if value is not None
+        ]
         if told:
             found[code] = ", ".join(told)
     for sheet in measuring.latest(job).values():
         kind = measured(sheet.procedure)
         verdict = "met" if sheet.met else "not met"
-        found |= dict.fromkeys(kind.asked_by, f"{kind.title.lower()} of {sheet.measured_on:%d/%m/%Y}, {verdict}")
+        found |= dict.fromkeys(kind.asked_by, f"{in_a_sentence(kind.title)} of {sheet.measured_on:%d/%m/%Y}, {verdict}")
     return found

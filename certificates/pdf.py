@@ -31,14 +31,20 @@ def report(record, *, photos, data=None, **sealed):
     return _written("certificates/pdf/report.html", record, data=data, photos=photos, **sealed)
 
 
-def _written(template, record, *, data, seal="", previous_seal="", photos=None):
-    html, pictures = laid_out(template, record, seal=seal, previous_seal=previous_seal, photos=photos)
+def _written(template, record, *, data, seal="", previous_seal="", photos=None, open_points=0):
+    html, pictures = laid_out(
+        template, record, seal=seal, previous_seal=previous_seal, photos=photos, open_points=open_points
+    )
     attachments = _attached(record, data or canonical(record)) if seal else ()
     return write(html, pictures, identifier=(seal or "draft").encode(), attachments=attachments)
 
 
-def laid_out(template, record, *, seal="", previous_seal="", photos=None):
-    """The page as HTML, and the pictures that it names: plots and photos only where photos are given."""
+def laid_out(template, record, *, seal="", previous_seal="", photos=None, open_points=0):
+    """The page as HTML, and the pictures that it names: plots and photos only where photos are given.
+
+    ``open_points``: how much still stops the signature of a draft. Its words are in the present tense of a
+    certificate, and a paper that leaves the house has to say that they do not hold yet.
+    """
     pictures = {f"photo:{digest}": ("image/jpeg", content) for digest, content in (photos or {}).items()}
     drawings = [*_check(record), *(() if photos is None else _plots(record))]
     pictures |= {name: ("image/svg+xml", svg) for name, svg in drawings}
@@ -49,6 +55,7 @@ def laid_out(template, record, *, seal="", previous_seal="", photos=None):
         "previous_seal": previous_seal,
         "photos": shown,
         "draft": not seal,
+        "open_points": open_points,
         "long": bool(record["test_days"]) or len(shown) > MANY_PHOTOS,
     }
     return render_to_string(template, context), pictures

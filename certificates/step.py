@@ -1,7 +1,9 @@
 """The last step: certifying."""
 
+from django.template.defaultfilters import pluralize
 from django.urls import reverse
 
+from certificates import meeting
 from jobs.steps import Blocker, OwnerNews, Step
 
 
@@ -10,12 +12,21 @@ def _certificates(job):
     return list(job.certificates.order_by("-position").select_related("line"))
 
 
+def _open_lines(job):
+    return sum(line.open for line in meeting.lines(job))
+
+
 def blockers(job):
     """The step is left by issuing, never by pressing on."""
     # Asked of the database: the job at hand may have been read before the certificate was issued.
     from certificates.models import Certificate
 
     if not Certificate.objects.filter(job_id=job.pk).exists():
+        if still := _open_lines(job):
+            yield Blocker(
+                text=f"Say what meets the requirements: {still} {pluralize(still, 'line is,lines are')} open.",
+                url=reverse("certificates:requirements", args=[job.number]),
+            )
         yield Blocker(
             text="No certificate is issued yet: review the report, then sign.",
             url=reverse("certificates:issue", args=[job.number]),
@@ -37,5 +48,5 @@ STEP = Step(
     template="certificates/_panel.html",
     blockers=blockers,
     owner_news=owner_news,
-    context=lambda job: {"certificates": _certificates(job)},
+    context=lambda job: {"certificates": _certificates(job), "open_lines": _open_lines(job)},
 )

@@ -35,6 +35,8 @@ class End:
 
     title: str
     text: str
+    # Whether the paper issued last is one to rely on.
+    stands: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

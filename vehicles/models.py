@@ -6,6 +6,7 @@ from django.utils.crypto import get_random_string
 
 from vehicles import measured
 from vehicles.calculations import case, measurements, modifications, ranges
+from vehicles.wording import in_a_sentence
 
 PLATE_STATES = [(code, code.title() if len(code) > 3 else code) for code in case.JURISDICTIONS]
 
@@ -149,13 +150,13 @@ class Modification(models.Model):
         for name, label in kind.labels.items():
             value = self.values.get(name)
             if value not in (None, ""):
-                yield label.lower(), f"{value:g} {units[name]}".strip() if name in units else value
+                yield in_a_sentence(label), f"{value:,.10g} {units[name]}".strip() if name in units else value
 
     def missing(self):
         """Labels of the measurements that the kind asks for and nobody has taken yet."""
         kind = modifications.KINDS[self.kind]
         wanted = {name: label for name, label in kind.labels.items() if name not in kind.optional}
-        return [label.lower() for name, label in wanted.items() if self.values.get(name) in (None, "")]
+        return [in_a_sentence(label) for name, label in wanted.items() if self.values.get(name) in (None, "")]
 
 
 def _document_path(document, filename):

@@ -3,14 +3,20 @@
 import re
 
 from vehicles.calculations import ranges
+from vehicles.wording import in_a_sentence
 
 _LABELS = {name: row.label for table in (ranges.VEHICLE, ranges.CREW, ranges.PLACES) for name, row in table.items()}
 _LABELS |= {"tyre": "Original tyre size", "adr_category": "ADR category", "fuel": "Fuel", "esc": "Stability control"}
 _LABELS |= {name: row.label for table in (ranges.CORNERS, ranges.AXLE_LIFT) for name, row in table.items()}
-_LABELS |= {"raised_axle": "Axle raised", "steps": "Axle lift", "seat_rows": "Rows of seats"}
+_LABELS |= {
+    "load index": "Load index",
+    "raised_axle": "Axle raised",
+    "steps": "Axle lift",
+    "seat_rows": "Rows of seats",
+}
 _STEP = re.compile(r"axle_lift\.steps\[(\d+)\]\.(\w+)")
 _MODIFICATION = re.compile(r"modifications\[(\d+)\]\.(\w+)")
-_MODIFICATION_LABELS = {name: row.label.lower() for name, row in ranges.MODIFICATION.items()}
+_MODIFICATION_LABELS = {name: in_a_sentence(row.label) for name, row in ranges.MODIFICATION.items()}
 _MODIFICATION_LABELS |= {"to": "tyre size now fitted", "to_category": "category afterwards"}
 
 

@@ -6,6 +6,7 @@ kilograms and a lane is set out with a tape, to the centimetre.
 
 from django import template
 
+from certificates.templatetags.record import moment
 from testing.testday.loading import PLACES
 from testing.testday.models import MASSES
 
@@ -62,7 +63,30 @@ def loaded(day, mass):
 
 
 @register.filter
-def seen_of(run):
+def verdict_of(run):
+    """What a run was good for, in the words of the day sheet."""
+    if run.get("struck"):
+        return "struck out"
+    if not run["counts"]:
+        return "does not count"
+    if run["outcome"] != "clean" or run.get("wheel_lift"):
+        return "counts as failed"
+    slow = run["measured_kmh"] is None or run["measured_kmh"] < run["aimed_kmh"]
+    return "opens nothing" if slow else "counts"
+
+
+@register.filter
+def notes_of(run, zone):
+    """Why, what else was seen and what was remarked: in a line of its own, for it can be long."""
+    why = ""
+    if struck := run.get("struck"):
+        why = f"{struck['reason']} ({struck['by']}, {moment(struck['at'], zone)})"
+    elif not run["counts"]:
+        why = run["not_counting_because"].removesuffix(".")
+    return "; ".join(filter(None, (why, *_seen_of(run), run.get("remark"))))
+
+
+def _seen_of(run):
     """What else was seen of a run and bears on safety, part by part."""
     found = []
     if run.get("cones"):

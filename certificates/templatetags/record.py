@@ -9,7 +9,9 @@ from django.utils import formats, timezone
 from django.utils.html import format_html
 
 from certificates import plots
+from testing.testday import rating
 from testing.testday.models import MASSES, Run
+from testing.testday.procedure import procedure
 from testing.triage.words import NEEDS, heading
 
 register = template.Library()
@@ -138,7 +140,30 @@ def rated_at(ratings):
 
 @register.filter
 def rating_rows(ratings):
-    """One row for each aspect that was rated, with its value in each column."""
+    """One row for each aspect that was rated, in the words and the order of its sheet, with what each column says."""
     columns = _by_column(ratings)
-    aspects = dict.fromkeys(aspect for name in sorted(columns) for aspect in columns[name])
-    return [{"aspect": aspect, "values": [columns[name].get(aspect) for name in sorted(columns)]} for aspect in aspects]
+    sheet = procedure("driving_report" if "drive" in columns else "lane_change")
+    titles = {aspect.key: aspect.text for aspect in sheet.aspects} | {"remark": "Remark"}
+    rated = {aspect for given in columns.values() for aspect in given}
+    # A sheet of later years may ask for other aspects: what it does not know any more comes last.
+    ordered = [*(key for key in titles if key in rated), *sorted(rated - titles.keys())]
+    return [
+        {
+            "aspect": titles.get(key, in_words(key)),
+            "values": [_rated(columns[name].get(key)) for name in sorted(columns)],
+        }
+        for key in ordered
+        if any(columns[name].get(key) for name in columns)
+    ]
+
+
+@register.filter
+def looked_at(keys):
+    """What was looked at before a drive for a report, in the words of its sheet."""
+    texts = {item.key: item.text for item in procedure("driving_report").checks}
+    return [texts.get(key, in_words(key)) for key in keys]
+
+
+def _rated(value):
+    """A rating with its word, as on the sheet; a remark as it was written."""
+    return f"{value}, {rating.word(value)}" if rating.word(value) else value

@@ -2,7 +2,7 @@
 
 import hashlib
 
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 
 from certificates import checking, lines
@@ -30,7 +30,10 @@ def enter_code(request):
 def check(request, code):
     """How the certificate stands; a file sent here is compared with the ones that were issued."""
     found = Certificate.objects.select_related("job", "replaces").prefetch_related("events")
-    certificate = get_object_or_404(found, check_code=checking.read(code))
+    certificate = found.filter(check_code=checking.read(code)).first()
+    if certificate is None:
+        # Whoever holds a paper has to learn that nothing stands behind it, not that a page is missing.
+        return _private(render(request, "certificates/check_unknown.html", status=404))
     form = CompareForm(request.POST, request.FILES) if request.method == "POST" else CompareForm()
     compared = _compare(certificate, form.cleaned_data["file"]) if form.is_valid() else None
     context = {

@@ -24,9 +24,13 @@ def _draft_record(request, job):
 
 def _drafts(request, job):
     """Both papers as they would look, by their title."""
-    record = _draft_record(request, job)
-    yield "Certificate", pdf.certificate(record)
-    yield "Report", pdf.report(record, photos=photos.for_draft(job))
+    record, still = _draft_record(request, job), _open_points(request, job)
+    yield "Certificate", pdf.certificate(record, open_points=still)
+    yield "Report", pdf.report(record, photos=photos.for_draft(job), open_points=still)
+
+
+def _open_points(request, job):
+    return sum(1 for _ in missing(job, by=request.user))
 
 
 def _draft(job, kind, content):
@@ -60,14 +64,16 @@ def pages(request, number):
 def draft(request, number):
     """The report as PDF, marked as a draft: no number, no seal."""
     job = job_or_404(number)
-    return _draft(job, "draft", pdf.report(_draft_record(request, job), photos=photos.for_draft(job)))
+    record, still = _draft_record(request, job), _open_points(request, job)
+    return _draft(job, "draft", pdf.report(record, photos=photos.for_draft(job), open_points=still))
 
 
 @allow("certificates.issue")
 def draft_certificate(request, number):
     """The certificate itself as PDF, marked as a draft."""
     job = job_or_404(number)
-    return _draft(job, "draft-certificate", pdf.certificate(_draft_record(request, job)))
+    record, still = _draft_record(request, job), _open_points(request, job)
+    return _draft(job, "draft-certificate", pdf.certificate(record, open_points=still))
 
 
 @allow("certificates.issue")

@@ -1,5 +1,5 @@
 "use strict";
-/* Checks, loading, stop and the driver's report: on the device first, sent from there, awaited by nobody. */
+/* Checks, loading, stop and the driver's statement: on the device first, sent from there, awaited by nobody. */
 
 (() => {
   const make = (tag, facts) => Object.assign(document.createElement(tag), facts);

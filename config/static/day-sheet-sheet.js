@@ -25,14 +25,14 @@
   function why(step) {
     const text = step.reason.replace(/^[^:]*: /, ""), said = `${text[0].toUpperCase()}${text.slice(1)}`;
     const word = step.passed ? ["state met", "Passed"] : step.stopped ? ["state not-met", "Stopped"] : null;
-    return word ? [make("span", { className: word[0], textContent: word[1] }), `: ${said}`] : [said];
+    return word ? [make("span", { className: word[0], textContent: word[1] }), `: ${step.stopped ? text : said}`] : [said];
   }
 
   function act(section, step, closed) {
     if (step.passed || closed || !daySync.here.may_record) return [];
     if (step.stopped) {
       const decide = section.dataset.decide;
-      return decide ? [make("p", { className: "thumb" }, make("a", { className: "button", href: decide, textContent: "Decide how to go on" }))] : [];
+      return decide ? [make("p", { className: "thumb" }, make("a", { className: "button next", href: decide, textContent: "Decide how to go on" }))] : [];
     }
     if (step.waits.length) {
       return [make("p", { className: "pale", textContent: "Runs wait for:" }), make("ul", { className: "small" }, ...dayAhead.inShort(step.waits).map((textContent) => make("li", { textContent })))];

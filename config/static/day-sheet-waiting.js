@@ -2,7 +2,7 @@
 /* Telling plainly what is not sent, and what did not go into the sheet as it was written. */
 
 (() => {
-  const KINDS = { run: "Run", undo: "Undo", check: "Checks", loading: "Loading", stop: "Stop", photo: "Photo", statement: "Driver’s report", release: "Decision to go on" };
+  const KINDS = { run: "Run", undo: "Undo", check: "Checks", loading: "Loading", stop: "Stop", photo: "Photo", statement: "Driver’s statement", release: "Decision to go on" };
   const unsent = document.querySelector("[data-not-sent]");
   const aside = document.querySelector("[data-aside]");
   const make = (tag, facts, ...inside) => {

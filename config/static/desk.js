@@ -43,7 +43,11 @@
     });
   }
   oneStop(document);
-  document.addEventListener("htmx:afterSettle", (event) => oneStop(event.detail.elt.parentElement || document));
+  document.addEventListener("htmx:afterSettle", (event) => {
+    oneStop(event.detail.elt.parentElement || document);
+    // On a phone what was found lies over the foot of the page: whoever types goes on seeing the field.
+    if (event.target.closest?.("#found")) document.activeElement?.scrollIntoView({ block: "nearest" });
+  });
 
   document.addEventListener("click", (event) => { if (event.target.closest("[data-prints]")) window.print(); });
 

@@ -24,11 +24,15 @@ def turnaround(period):
                 label=step.title,
                 value=_rounded(median(spent[step.key])),
                 count=len(spent[step.key]),
-                remark=f"nine tenths within {nine_tenths(spent[step.key]):.1f} days" if spent[step.key] else "",
+                remark=f"nine tenths within {_days(nine_tenths(spent[step.key]))}" if spent[step.key] else "",
             )
             for step in steps.all_steps()
         ),
     )
+
+
+def _days(value):
+    return f"{value:.1f} days" if value >= 0.1 else "a tenth of a day"
 
 
 def _rounded(value):

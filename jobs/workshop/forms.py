@@ -81,6 +81,7 @@ class WorkshopForm(forms.ModelForm):
                 help_text=f"Left empty: {step.days}.",
                 error_messages=dict.fromkeys(("min_value", "max_value"), f"Allowed: 1 to {_LONGEST_STEP} days."),
             )
+            self.fields[f"days_{step.key}"].unit = "days"
         return [f"days_{step.key}" for step in all_steps()]
 
     def clean_abn(self):

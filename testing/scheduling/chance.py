@@ -80,4 +80,4 @@ def _working(value, asked=None, *, past=None):
 
 def _past(past):
     share, judged = past
-    return f"past: {share:.0%} of {judged} such mornings worked"
+    return f"past: {100 * share:.0f} % of {judged} such mornings worked"

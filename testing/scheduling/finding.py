@@ -17,6 +17,7 @@ from testing.scheduling.room import asked_by, room_of
 from testing.triage import decision
 from vehicles.calculations import weather
 from vehicles.calculations.verdict import MET, NOT_MET
+from vehicles.wording import in_a_sentence
 
 HALF_HOUR, HOUR, DAY = timedelta(minutes=30), timedelta(hours=1), timedelta(days=1)
 STAGES = ("scheduling", "testday")
@@ -193,7 +194,7 @@ class _Search:
     def _gear_to_do(self, instruments):
         labels = dict(Instrument.Kind.choices)
         have = {one.kind for one in instruments}
-        lacking = [labels[kind].lower() for kind in gear.needed_kinds() if kind not in have]
+        lacking = [in_a_sentence(labels[kind]) for kind in gear.needed_kinds() if kind not in have]
         return [f"No {' and no '.join(lacking)} is on the books: bring one in calibration."] if lacking else []
 
 

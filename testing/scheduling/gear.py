@@ -7,6 +7,7 @@ from vehicles.calculations.ballast import Piece
 from vehicles.calculations.ballast_stock import BallastStock as BallastKept
 from vehicles.calculations.verdict import MET, NOT_MET, UNKNOWN
 from vehicles.calculations.wording import plain
+from vehicles.wording import in_a_sentence
 
 
 def needed_kinds():
@@ -17,7 +18,7 @@ def instruments(booked, day):
     """Verdict and text: each needed kind is booked, and every booked one in calibration on the day."""
     against = [text for one in booked if (text := one.objection(day))]
     labels = dict(Instrument.Kind.choices)
-    missing = [labels[kind].lower() for kind in needed_kinds() if kind not in {one.kind for one in booked}]
+    missing = [in_a_sentence(labels[kind]) for kind in needed_kinds() if kind not in {one.kind for one in booked}]
     if missing:
         against.append(f"Not booked: {', '.join(missing)}.")
     if against:

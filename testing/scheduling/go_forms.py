@@ -10,7 +10,10 @@ class NoteForm(forms.Form):
     """What was found about one item of the preparation."""
 
     key = forms.ChoiceField(label="Item", choices=[(item["key"], item["title"]) for item in habits()["preparation"]])
-    verdict = forms.ChoiceField(label="Found", choices=[("met", "in order"), ("not_met", "not in order")])
+    # Nothing is in order because nobody said otherwise.
+    verdict = forms.ChoiceField(
+        label="Found", choices=[("", "choose"), ("met", "in order"), ("not_met", "not in order")]
+    )
     evidence = forms.CharField(
         label="Evidence", max_length=200, help_text="What was measured or seen, by whom: 240 kPa all round, gauge 7."
     )

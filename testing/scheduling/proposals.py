@@ -55,12 +55,17 @@ def proposal(*, site, start, order, people, instruments, likely, to_do, rooms):
     end = later(start, order.minutes)
     names = ", ".join(dict.fromkeys(str(person) for person in people.values()))
     percent = f"{likely.percent} %" if likely.percent is not None else "not known"
-    reasons = [f"Chance {percent}: {likely.text}.", f"Driver: {names}, free and allowed to drive them all."]
+    every = " them all" if len(order.parts) > 1 else ""
+    reasons = [
+        f"Chance {percent}: {likely.text}.",
+        f"Driver: {names}, free and allowed to drive{every}.",
+    ]
     reasons += dict.fromkeys(f"{room.ways.removesuffix('.')} at {site}." for room in rooms if room.ways)
     if instruments:
         reasons.append("Instruments in calibration and free: " + "; ".join(map(str, instruments)) + ".")
     if site.hire_aud is not None:
-        reasons.append(f"Hire {site.hire_aud:,.2f} AUD, {site.hire_aud / len(order.parts):,.2f} AUD a vehicle.")
+        shared = f", {site.hire_aud / len(order.parts):,.2f} AUD a vehicle" if len(order.parts) > 1 else ""
+        reasons.append(f"Hire {site.hire_aud:,.2f} AUD{shared}.")
     return Proposal(
         site=site,
         start=start,

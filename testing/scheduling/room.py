@@ -71,8 +71,8 @@ def room_of(asked, site):
     fit = fits(site=strip, course=asked.course, speed_kmh=speed_kmh)
     needed_m = fit.run_up_m + asked.course.length_m + fit.run_off_m
     lengths = (
-        f"At {speed_kmh} km/h it needs {needed_m:,.1f} m: run-up {fit.run_up_m:.1f}, course "
-        f"{asked.course.length_m:.1f}, run-off {fit.run_off_m:.1f}; {site} has {site.length_m:,.0f} m. "
+        f"At {speed_kmh} km/h it needs {needed_m:,.1f} m: run-up {fit.run_up_m:.1f} m, course "
+        f"{asked.course.length_m:.1f} m, run-off {fit.run_off_m:.1f} m; {site} has {site.length_m:,.0f} m. "
         f"It needs a width of {fit.width_m:.1f} m and has {site.width_m:.1f} m."
     )
     return Room(

@@ -1,4 +1,7 @@
+from datetime import date
+
 from django import template
+from django.utils.formats import date_format
 
 from testing.triage import changes, edition_text, words
 from vehicles.plainly import label
@@ -15,6 +18,12 @@ register.filter("modification_values", changes.measured)
 def fact_value(value, name):
     """A stored fact with its unit."""
     return changes.value_of(name, value)
+
+
+@register.filter
+def on_day(text):
+    """A day that was stored as text, as people write it."""
+    return date_format(date.fromisoformat(text), "j F Y") if text else ""
 
 
 @register.filter

@@ -69,22 +69,22 @@ class ColumnsForm(forms.Form):
 
     def __init__(self, *args, headings, **kwargs):
         super().__init__(*args, **kwargs)
-        choices = [("", "not in this file"), *((name, name) for name in headings)]
-        sections = []
         for name, units in UNITS.items():
-            self.fields[name] = forms.ChoiceField(
-                label=LABELS[name], choices=choices, required=name in ("time", "speed")
-            )
-            self.fields[f"{name}_unit"] = forms.ChoiceField(
-                label=f"{LABELS[name].partition(',')[0]}: unit", choices=[(unit, unit) for unit in units]
-            )
-            sections.append((LABELS[name], [name, f"{name}_unit"]))
-        set_out(self, *sections)
+            needed = name in ("time", "speed")
+            choices = [("", "choose a column" if needed else "not in this file"), *((one, one) for one in headings)]
+            # Where there is one unit only, it is told and not asked.
+            label = f"{LABELS[name]} ({next(iter(units))})" if len(units) == 1 else LABELS[name]
+            self.fields[name] = forms.ChoiceField(label=label, choices=choices, required=needed)
+            if len(units) > 1:
+                self.fields[f"{name}_unit"] = forms.ChoiceField(
+                    label=f"{LABELS[name].partition(',')[0]}: unit", choices=[(unit, unit) for unit in units]
+                )
+        set_out(self)
 
     def columns(self):
         return {
-            name: {"heading": self.cleaned_data[name], "unit": self.cleaned_data[f"{name}_unit"]}
-            for name in UNITS
+            name: {"heading": self.cleaned_data[name], "unit": self.cleaned_data.get(f"{name}_unit", next(iter(units)))}
+            for name, units in UNITS.items()
             if self.cleaned_data[name]
         }
 

@@ -154,7 +154,7 @@ class MeasurementForm(forms.Form):
             self,
             ("Instrument", ["measured_on", "instrument", "calibrated_until"]),
             ("Measured", self.names),
-            ("Remark", ["remark"]),
+            ("", ["remark"]),
         )
 
     def clean_measured_on(self):

@@ -97,7 +97,7 @@ class WordMixin:
 
 
 class StatementForm(WordMixin, forms.Form):
-    """The driver's report: the handling at each mass, and the driver's word."""
+    """The driver's statement: the handling at each mass, and the driver's word."""
 
     stranger = "is not the driver of this day"
     no_needs_a_remark = "Say what is not safe: the workshop has to mend it."

@@ -88,7 +88,15 @@ def _loading(mass, computed, vehicle):
         "lines": _lines(plan) if plan else [],
         "pick": _pick(plan) if plan else [],
         "axles": _axles(plan, computed) if plan else [],
+        "over_gvm_kg": _over_gvm(plan, computed["masses"], mass) if plan else 0,
     }
+
+
+def _over_gvm(plan, masses, mass):
+    """How far whole pieces of ballast carry the vehicle over its GVM, to the tenth [kg]: above it nothing is driven."""
+    if not masses.get("gvm_kg"):
+        return 0
+    return max(0, round(masses[f"{mass}_kg"] + plan["over_kg"] - masses["gvm_kg"], 1))
 
 
 def _body(vehicle):

@@ -7,6 +7,7 @@ from testing.triage.words import heading, need_words
 from vehicles.calculations import ranges
 from vehicles.calculations.modifications import KINDS
 from vehicles.plainly import label
+from vehicles.wording import in_a_sentence
 
 FACT, RULES, LINE = "Fact", "Rules", "Line"
 
@@ -139,7 +140,7 @@ def title_of(item):
 def measured(item):
     """What was measured of a stored modification."""
     kind = KINDS[item["kind"]]
-    units = {row.name: (row.label.lower(), row.unit) for row in kind.numbers}
+    units = {row.name: (in_a_sentence(row.label), row.unit) for row in kind.numbers}
     found = [
         f"{units[name][0]} {item[name]:,.10g} {units[name][1]}".strip() if name in units else str(item[name])
         for name in kind.names

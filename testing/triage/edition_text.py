@@ -37,6 +37,9 @@ _TITLES = {
     "uncertified.clearance_mm": "Needed without certification: clearance",
 }
 _SIGNS = {"more_than": "more than", "at_least": "at least"}
+# Where a number says what is allowed, what is crossed by more is allowed up to it.
+_ALLOWED = {**_SIGNS, "more_than": "up to"}
+_ALLOWING = ("certified", "uncertified")
 _LISTS = {"discretionary": "kind", "codes": "code", "evidence": "key"}
 _HEAD = ("title", "source", "tag", "note")
 
@@ -69,7 +72,7 @@ def numbers(data):
         yield Number(
             name=name,
             title=title_of(name),
-            value=value_of(entry),
+            value=value_of(entry, name),
             source=entry.get("source", ""),
             tag=entry.get("tag", ""),
             note=entry.get("note", ""),
@@ -77,12 +80,13 @@ def numbers(data):
         )
 
 
-def value_of(entry):
-    """A number with its relation and unit, as `more than 75 mm`."""
+def value_of(entry, name=""):
+    """A number with its relation and unit, as `more than 75 mm`; as `up to 75 mm` where it says what is allowed."""
+    signs = _ALLOWED if name.partition(".")[0] in _ALLOWING else _SIGNS
     value = entry.get("value")
     shown = f"{value:,.10g}" if isinstance(value, int | float) else str(value).replace("_", " ")
     both = "±" if entry.get("both_ways") else ""
-    parts = (_SIGNS.get(entry.get("comparison"), ""), f"{both}{shown}", entry.get("unit", ""))
+    parts = (signs.get(entry.get("comparison"), ""), f"{both}{shown}", entry.get("unit", ""))
     return " ".join(part for part in parts if part)
 
 
@@ -106,7 +110,7 @@ def differences(before, after):
     old, new = _entries(before), _entries(after)
     for what in old | new:
         if old.get(what) != new.get(what):
-            yield Difference(what=what, before=said(old.get(what)), after=said(new.get(what)))
+            yield Difference(what=what, before=said(old.get(what), what), after=said(new.get(what), what))
 
 
 def _entries(data):
@@ -117,13 +121,13 @@ def _entries(data):
     return found
 
 
-def said(entry):
+def said(entry, name=""):
     """An entry in one line: its value first, then what else it says."""
     if entry is None or isinstance(entry, str):
         return entry
-    parts = [value_of(entry)] if "value" in entry else []
-    for name in sorted(entry.keys() - {"value", "unit", "comparison", "both_ways"}):
-        if value := entry[name]:
+    parts = [value_of(entry, name)] if "value" in entry else []
+    for part in sorted(entry.keys() - {"value", "unit", "comparison", "both_ways"}):
+        if value := entry[part]:
             shown = ", ".join(value) if isinstance(value, list) else str(value)
-            parts.append(f"{name.replace('_', ' ')}: {shown}")
+            parts.append(f"{part.replace('_', ' ')}: {shown}")
     return "; ".join(parts)

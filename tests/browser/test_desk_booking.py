@@ -113,6 +113,22 @@ def test_an_open_job_for_the_plate_is_seen_before_anything_is_sent(counter):
     assert counter.locator("#found").get_by_role("link", name=opened.number).is_visible()
 
 
+def test_on_a_phone_what_is_found_does_not_lie_over_the_field_that_is_typed_in(counter):
+    JobFactory(stage="done", vehicle__plate="SLT42B")
+    counter.goto("/jobs/")
+    counter.goto("/jobs/book-in/")
+    counter.set_viewport_size({"width": 390, "height": 900})
+    counter.get_by_label("Plate").fill("slt-42b")
+    counter.get_by_role("link", name="This owner and vehicle").wait_for()
+    counter.wait_for_function(
+        """() => {
+            const found = document.querySelector("#found").getBoundingClientRect();
+            return found.height > 200 && document.activeElement.getBoundingClientRect().bottom <= found.top;
+        }""",
+        timeout=10_000,
+    )
+
+
 def test_what_was_typed_while_the_connection_was_lost_is_sent_when_it_is_back(counter):
     counter.context.set_offline(True)
     counter.get_by_label("Owner's name").press_sequentially("Olive Saltbush")

@@ -60,7 +60,7 @@ def test_the_calibration_that_held_then_is_in_record_and_report(engineer, gps, d
     assert told["site"].startswith("Saltbush airstrip") and told["surface"] == "sealed, level"
     report = PdfReader(BytesIO(papers.read(certificate, papers.REPORT)))
     text = " ".join(" ".join(page.extract_text() for page in report.pages).split())
-    assert "GPS speed Track box S1 LAB-2025 1 April 2025 1 April 2026" in text
+    assert "GPS speed: Track box S1 LAB-2025 1 April 2025 1 April 2026" in text
 
 
 def test_what_is_booked_after_the_opening_says_so(day):

@@ -112,7 +112,9 @@ def test_what_is_no_code_is_told_so(plain, client, typed):
 
 def test_numbers_lead_nowhere(plain, client):
     for guess in (plain.number, str(plain.pk), plain.seal[:20], "A" * 20):
-        assert client.get(f"/check/{guess}/").status_code == 404
+        answer = client.get(f"/check/{guess}/")
+        assert answer.status_code == 404
+        assert "No certificate has this code" in answer.content.decode()
 
 
 def test_codes_are_drawn_from_a_hundred_bits():

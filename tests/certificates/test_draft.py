@@ -7,7 +7,8 @@ from pypdf import PdfReader
 
 from certificates.models import Certificate
 from jobs.models import Counter
-from tests.certificates_factories import ready_job
+from tests.certificates_factories import ready_job, sign_triage
+from tests.factories import JobFactory
 
 
 def _pages(as_, engineer, job):
@@ -22,9 +23,23 @@ def test_every_page_says_draft_and_none_has_a_number(engineer, as_):
     assert all("DRAFT, not a certificate" in page for page in pages)
     assert "no number, no seal" not in pages[0]
     assert "It has no number and no seal, and certifies nothing." in pages[0]
-    assert "Lane-change test passed" in pages[0]
+    assert "Lane-change test passed" in pages[0] and "Would state" not in pages[0]
     assert not Certificate.objects.exists()
     assert not Counter.objects.filter(name__startswith="certificate").exists()
+
+
+def test_a_draft_of_what_is_not_so_yet_does_not_say_that_it_is(engineer, as_):
+    job = JobFactory()
+    sign_triage(job, engineer)
+    # Not tested, nothing stated: whoever finds this paper must not take the vehicle for tested.
+    for name in ("draft", "draft_certificate"):
+        response = as_(engineer).get(reverse(f"certificates:{name}", args=[job.number]))
+        text = " ".join(PdfReader(BytesIO(response.content)).pages[0].extract_text().split())
+        assert "It cannot be signed yet: " in text and "points are open." in text
+        assert "Would state: Lane-change test passed" in text
+    assert "What it would state, once nothing stands in the way" in (
+        as_(engineer).get(reverse("certificates:preview", args=[job.number])).content.decode()
+    )
 
 
 def test_a_job_of_which_nothing_is_known_yet(engineer, as_, job):

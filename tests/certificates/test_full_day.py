@@ -102,7 +102,7 @@ def test_all_of_it_is_told_in_the_report(job, engineer):
     for told in (
         *(
             "Ines Observer",
-            "Anemometer Windmate (booked after the day was opened",
+            "Anemometer: Windmate (booked after the day was opened",
             "W-77 K-12 not recorded 4 March 2027",
         ),
         *(
@@ -164,7 +164,7 @@ def test_what_was_seen_of_a_run_stands_beside_it(job, engineer):
     seen = {"cones": [7, 9], "gust_mps": 2.9, "roll_deg": 8.5, "wheel_lift": True, "driver_stops": True}
     record["test_days"][0]["runs"][0] |= seen
     html, _ = pdf.laid_out("certificates/pdf/report.html", record, seal="a" * 64, photos={})
-    told = "; cones 7, 9 struck; gust 2.9 m/s; roll 8.5°; a wheel lifted; the driver did not want to go on"
+    told = "cones 7, 9 struck; gust 2.9 m/s; roll 8.5°; a wheel lifted; the driver did not want to go on"
     assert html.replace("\N{NO-BREAK SPACE}", " ").count(told) == 1
 
 

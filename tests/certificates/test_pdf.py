@@ -63,7 +63,9 @@ def test_the_report_shows_every_run_the_reasons_and_the_evidence(issued):
     text = words(papers.read(issued, papers.REPORT))
     assert f"{RISE_MM:.2f} mm overall" in text
     assert re.search(r"1 \d\d:\d\d Test Mass 1 80 km/h 80.6 km/h cones moved \(2\)", text)
-    assert "does not count: Wind of 3.4 m/s is above 3 m/s." in text
+    # The verdict stands beside the run, what was noted in a line of its own below it.
+    assert re.search(r"cones moved \(2\) \S+ m/s dry counts as failed Entered late", text)
+    assert re.search(r"dry does not count Wind of 3.4 m/s is above 3 m/s 3 \d\d:\d\d", text)
     assert re.search(r"10 \d\d:\d\d Test Mass 2 110 km/h 110.6 km/h clean", text)
     assert "1.3 to 2.2 m/s" in text
     assert "Decided by Pat Tester" in text

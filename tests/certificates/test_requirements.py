@@ -23,6 +23,7 @@ from tests.certificates_factories import (
     photo,
     ready_job,
     sign_triage,
+    state,
     untested_job,
 )
 from tests.factories import JobFactory, UserFactory
@@ -65,6 +66,16 @@ def test_a_required_line_with_nothing_behind_it_stops_the_signature(engineer, li
     assert receipts.url == f"{url(lifted)}#id_words-receipts"
     with pytest.raises(Refused):
         issue(job=lifted, by=engineer)
+
+
+def test_the_step_says_what_is_open_before_it_sends_anybody_to_the_report(engineer, lifted, as_):
+    page = as_(engineer).get(lifted.get_absolute_url()).content.decode()
+    assert "Say what meets the requirements: 9 lines are open." in page
+    assert f'class="button next" href="{url(lifted)}"' in page
+    state(lifted, engineer)
+    page = as_(engineer).get(lifted.get_absolute_url()).content.decode()
+    assert "lines are open" not in page
+    assert f'class="button next" href="{reverse("certificates:preview", args=[lifted.number])}"' in page
 
 
 def test_a_word_that_rests_on_a_file_set_aside_rests_on_nothing(engineer, lifted):

@@ -62,10 +62,15 @@ def test_a_part_that_nobody_wrote_a_page_for_is_shown_all_the_same():
         "met_by": [{"title": "Brakes", "limit_mps2": 6.4, "held": True, "samples": list(range(30)), "note": ""}],
         "built_year": 2020,
         "rows": [[1, 2], [3]],
+        "taken_at": "2026-03-04T20:30:00+00:00",
+        "held_on": "2026-03-05",
+        "remark": "2026-13-45",
     }
     shown = dict(said(laid_open.parts_of(record)))
     assert shown["Limit"] == "6.4\N{NO-BREAK SPACE}m/s²"
     assert (shown["Held"], shown["Note"], shown["Built year"]) == ("yes", "not recorded", "2020")
+    assert (shown["Taken at"], shown["Held on"]) == ("5 Mar 2026, 07:30 AEDT", "5 March 2026")
+    assert shown["Remark"] == "2026-13-45"
     assert shown["Samples"].startswith("30 values")
     assert "Olive" not in shown.values()
     assert [text for _, text in said(laid_open.parts_of("no record"))] == ["no record"]

@@ -71,3 +71,9 @@ def test_a_page_that_had_grown_old_says_so_and_leads_back(desk, referer, back):
     assert "Nothing was changed" in page
     assert f'href="{back}"' in page
     assert not Job.objects.exists()
+
+
+def test_the_head_says_where_somebody_is(as_, desk):
+    page = as_(desk).get("/planner/").content.decode()
+    assert page.count('aria-current="page"') == 1
+    assert '<a href="/planner/" aria-current="page">Planner</a>' in page

@@ -36,6 +36,11 @@ def test_a_measurement_not_taken_is_named(as_, desk):
     assert "not measured: rear" in as_(desk).get(f"/jobs/{job.number}/modifications/").content.decode()
 
 
+def test_an_abbreviation_keeps_its_capitals_and_a_thousand_its_comma(as_, desk):
+    job = JobFactory(modifications=[("gvm_upgrade", {"to_kg": 3900.0})])
+    assert "GVM afterwards 3,900 kg" in as_(desk).get(f"/jobs/{job.number}/modifications/").content.decode()
+
+
 def test_an_unknown_kind_leads_back_to_the_list(as_, desk, job):
     response = as_(desk).get(f"/jobs/{job.number}/modifications/add/rocket/", follow=True)
     assert "is not a kind of modification" in response.content.decode()

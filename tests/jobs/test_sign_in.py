@@ -91,3 +91,8 @@ def test_places_are_counted_apart_by_the_proxy_not_by_its_address(client, desk, 
     sent = {"username": "desk", "password": PASSWORD}
     assert client.post("/sign-in/", sent, secure=True, HTTP_X_FORWARDED_FOR=ONE).status_code == 429
     assert client.post("/sign-in/", sent, secure=True, HTTP_X_FORWARDED_FOR=OTHER).status_code == 302
+
+
+def test_what_is_wrong_is_said_once(client, desk):
+    page = client.post("/sign-in/", {"username": "desk", "password": "wrong"}).content.decode()
+    assert page.count("enter a correct username") == 1

@@ -25,7 +25,7 @@ def test_the_past_takes_over_within_a_week():
     far = chance(strongest_mps=1.0, limit_mps=3.0, days_ahead=7, past=(0.3, 40))
     assert near.value == pytest.approx(from_forecast(strongest_mps=1.0, limit_mps=3.0, days_ahead=0))
     assert far.value == pytest.approx(0.3)
-    assert "past: 30% of 40 such mornings worked" in far.text
+    assert "past: 30 % of 40 such mornings worked" in far.text
 
 
 def test_without_a_forecast_the_past_alone():

@@ -19,13 +19,12 @@ from tests.testday_logs import RIGHT_EDGES, as_csv, as_gpx, as_nmea, session
 
 pytestmark = pytest.mark.django_db
 COLUMNS = {
-    "time": "Time (s)", "time_unit": "s", "x": "X (m)", "x_unit": "m", "y": "Y (m)", "y_unit": "m",
-    "speed": "GPS Speed (km/h)", "speed_unit": "km/h", "tilt": "Tilt (deg)", "tilt_unit": "°",
-    "latitude": "", "latitude_unit": "°", "longitude": "", "longitude_unit": "°", "lateral": "", "lateral_unit": "g",
+    "time": "Time (s)", "time_unit": "s", "x": "X (m)", "y": "Y (m)",
+    "speed": "GPS Speed (km/h)", "speed_unit": "km/h", "tilt": "Tilt (deg)",
+    "latitude": "", "longitude": "", "lateral": "", "lateral_unit": "g",
 }  # fmt: skip
-READ_BY = {
-    name: {"heading": COLUMNS[name], "unit": COLUMNS[f"{name}_unit"]} for name in ("time", "x", "y", "speed", "tilt")
-}
+USED = {"time": "s", "x": "m", "y": "m", "speed": "km/h", "tilt": "°"}
+READ_BY = {name: {"heading": COLUMNS[name], "unit": unit} for name, unit in USED.items()}
 
 
 def taken(day, upload, by):
@@ -55,6 +54,8 @@ def test_columns_are_asked_for_once_and_remembered(as_, engineer, driver_user, d
         drive(day, by=driver_user, aimed=speed, measured_kmh=speed + 0.2)
     asked = bring(as_, engineer, day, as_csv(session([80.2, 90.2])))
     assert "Columns of runs.csv" in asked.content.decode() and not LogFile.objects.exists()
+    # A place is in metres: that is told, and no unit is asked for.
+    assert "Place along the course (m)" in asked.content.decode() and "x_unit" not in asked.content.decode()
     assert "2 passes found" in name_columns(as_, engineer, asked).content.decode()
     assert [one.run.aimed_kmh for one in LoggedPass.objects.all()] == [80, 90]
     drive(day, by=driver_user, aimed=100, measured_kmh=100.2)

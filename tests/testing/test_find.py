@@ -140,7 +140,7 @@ def test_evidence_that_runs_out_in_between(calm_site):
 
 def test_instruments_in_date_and_free(engineer, calm_site, driver):
     job = ready_job()
-    assert any("gps speed and no anemometer" in text for text in find(job).proposals[0].to_do)
+    assert any("GPS speed and no anemometer" in text for text in find(job).proposals[0].to_do)
     gps, wind = calibrated("gps_speed"), calibrated("anemometer", valid_to=in_days(2))
     found = find(job)
     assert days_of(found) == [in_days(1), in_days(2)]
@@ -336,3 +336,8 @@ def test_nothing_is_booked_before_the_owner_has_said_yes_to_the_estimate(desk):
     assert timezone.localdate(line.due_at) == estimate.valid_until
     with clock(timezone.now() + timedelta(days=40)):
         assert lines.of(job).act == "Version 1 of the estimate ran out unanswered: ring the owner."
+
+
+def test_where_nothing_waits_there_is_nothing_to_choose(as_, engineer):
+    page = as_(engineer).get("/planner/find/").content.decode()
+    assert "No job waits for a morning." in page and "Look for a morning" not in page

@@ -98,6 +98,14 @@ def test_go_with_everything_met(as_, engineer, planned):
     assert "Go for" in planned.audit_entries.first().what
 
 
+def test_nothing_is_in_order_because_nobody_said_otherwise(as_, engineer, planned):
+    url = reverse("testing:note_preparation", args=[planned.number])
+    page = as_(engineer).post(url, {"key": "brakes", "verdict": "", "evidence": "Looked at the drums"})
+    assert found(planned)["Brakes, with the handbrake"].verdict == "unknown"
+    # What was typed is still there to be sent again.
+    assert "Found: This field is required." in page.content.decode() and "Looked at the drums" in page.content.decode()
+
+
 def test_the_decision_keeps_what_was_known_then(planned, engineer):
     prepare(planned, engineer)
     go.decide(by=engineer, job=planned, word="go")
@@ -198,7 +206,7 @@ def test_a_decision_that_cannot_be_read(as_, engineer, planned, field, value):
 def test_a_note_that_cannot_be_read(as_, engineer, planned, field, value):
     facts = {"key": "fuel", "verdict": "met", "evidence": "Gauge at nine tenths", field: value}
     url = reverse("testing:note_preparation", args=[planned.number])
-    assert as_(engineer).post(url, facts).status_code == 302
+    assert as_(engineer).post(url, facts).context["note_form"].errors.keys() == {field}
     assert not PreparationCheck.objects.exists()
 
 

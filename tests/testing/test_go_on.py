@@ -40,6 +40,12 @@ def test_the_climb_goes_on_at_the_same_speed(as_, engineer, driver_user, day):
     assert day.booking.job.audit_entries.first().details["reason"].startswith("Front pressures")
 
 
+def test_before_anybody_drives_again_the_page_says_what_has_to_be_so(as_, engineer, driver_user, day):
+    fail(day, driver_user)
+    page = as_(engineer).get(reverse("testing:go_on", args=[day.pk, "tm1"])).content.decode()
+    assert "Before anybody drives again" in page and "helmet, gloves and belt" in page
+
+
 def test_three_more_failures_stop_it_again(as_, engineer, driver_user, day):
     fail(day, driver_user)
     decide(as_, engineer, day)

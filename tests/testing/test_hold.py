@@ -51,6 +51,14 @@ def test_a_hold_is_confirmed(as_, engineer):
     assert services.confirm(by=engineer, job=job)
 
 
+def test_while_it_is_held_confirming_comes_first(as_, engineer):
+    job = ready_job()
+    hold(job, engineer, **wanted())
+    page = as_(engineer).get(reverse("testing:schedule", args=[job.number])).content.decode()
+    assert page.count('class="next"') == 1 and '<button class="next">Confirm what is held' in page
+    assert "<button>Move to this time" in page
+
+
 def test_a_hold_that_ran_out_cannot_be_confirmed(as_, engineer):
     job = ready_job()
     hold(job, engineer, **wanted())

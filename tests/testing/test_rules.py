@@ -38,6 +38,9 @@ def test_an_edition_shows_its_numbers_with_source_and_tag(as_, desk):
     page = as_(desk).get("/rules/editions/NSW-2016-11/").content.decode()
     assert "Lane-change test due: overall rise" in page
     assert "more than 75 mm" in page
+    # Where it says what is allowed it says so: "allowed, more than 50 mm" would be the contrary.
+    for allowed in ("up to ±50 mm", "up to 75 mm", "up to 50 mm"):
+        assert f">{allowed}<" in page
     assert "[practice]" in page
     assert "The exact text on when the lane-change test is due was not seen" in page
 

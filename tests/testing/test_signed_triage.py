@@ -28,6 +28,7 @@ def test_it_shows_facts_rules_reasons_and_decisions(as_, engineer, signed):
         "authority number SIG-0042", "2,950 kg", "front 30 mm, rear 40 mm", "AU-VSB14", "NSW-2016-11",
         "Overall rise 40.0 mm is not more than 75 mm", "because Seen on it.", "at the engineer&#x27;s discretion",
         "Evidence to collect", "not yet checked against the current text",
+        "in force from 1 November 2016:",
     ):  # fmt: skip
         assert words in page
 

@@ -5,6 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
+from testing.models import BallastStock
 from tests.factories import JobFactory
 from tests.testday_factories import book
 
@@ -63,6 +64,17 @@ def test_the_loading_plan_as_drawing_and_list(as_, engineer, measured_job):
     assert "No ballast is needed at this mass" in text and "From the store: " in text
     # Source: NTC load restraint guide: 0.8 g forward of 65 kg is 510 N, 0.5 g sideways 319 N.
     assert "510 N" in text and "319 N" in text and "NTC load restraint guide" in text
+
+
+def test_whole_pieces_that_carry_it_over_the_gvm_are_warned_of(as_, engineer, measured_job):
+    assert "Over the GVM by this plan" not in page(as_, engineer, measured_job)
+    # A vehicle for goods has its GVM as Test Mass 2, and no number of bars of 31 kg comes to it.
+    BallastStock.objects.create(name="Bar", piece_kg=31.0, pieces=40)
+    for name, value in {"adr_category": "NA", "gvm_kg": 2700.0, "goods_x_mm": 2600.0}.items():
+        setattr(measured_job.vehicle, name, value)
+    measured_job.vehicle.save()
+    text = page(as_, engineer, measured_job)
+    assert "kg over its GVM, and nothing is driven above it" in text
 
 
 def test_what_a_loading_plan_waits_for(as_, engineer, job):

@@ -48,6 +48,7 @@ def forecast(request, pk):
             "site": site,
             "days": [(day, drawn(day, limits), workings.shown(day.workings(site, limits))) for day in days],
             "limits": limits,
+            "drawn": any(day.known for day in days),
             "earlier": first_day - DAYS * forecasts.DAY,
             "later": first_day + DAYS * forecasts.DAY,
             "stale": oldest if oldest and forecasts.is_stale(oldest) else None,

@@ -12,6 +12,9 @@ from testing.scheduling import go as going
 from testing.scheduling import services, sheet
 from testing.scheduling.go_forms import DecideForm, NoteForm
 
+# Beside the form of the decision on one page: each field has its own name there.
+_NOTE_ID = "note_%s"
+
 
 @allow("testing.view_schedule")
 def go(request, number):
@@ -33,9 +36,9 @@ def decide_go(request, number):
     return _page(request, job, form=form)
 
 
-def _page(request, job, **shown):
+def _page(request, job, note_form=None, **shown):
     booking = services.standing_booking(job)
-    shown |= {"job": job, "booking": booking, "note_form": NoteForm(auto_id="note_%s")}
+    shown |= {"job": job, "booking": booking, "note_form": note_form or NoteForm(auto_id=_NOTE_ID)}
     if booking:
         shown |= {
             "conditions": going.conditions_for_go(job, booking),
@@ -50,11 +53,11 @@ def _page(request, job, **shown):
 def note_preparation(request, number):
     """What was found about one item of the preparation."""
     job = job_or_404(number)
-    form = NoteForm(request.POST)
+    form = NoteForm(request.POST, auto_id=_NOTE_ID)
     if not form.is_valid():
         for name, errors in form.errors.items():
             messages.error(request, f"{form.fields[name].label}: {' '.join(errors)}")
-        return redirect("testing:go", job.number)
+        return _page(request, job, note_form=form)
     with saying_why(request):
         going.note(by=request.user, job=job, **form.cleaned_data)
         return saved(request, "Written down.", "testing:go", job.number)

@@ -1,4 +1,4 @@
-"""The driver's report, the signatory's word under it, and the certifier's driving report."""
+"""The driver's statement, the signatory's word under it, and the certifier's driving report."""
 
 from django.core.exceptions import PermissionDenied
 from django.shortcuts import render
