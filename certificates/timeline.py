@@ -32,7 +32,7 @@ def timeline(subject):
 def _entry(entry):
     return Moment(
         at=entry.at,
-        by=entry.by.full_name if entry.by else "the system",
+        by=entry.by.full_name if entry.by else "no account",
         what=entry.what,
         details=tuple((name.replace("_", " "), _said(value)) for name, value in entry.details.items()),
     )
@@ -42,7 +42,7 @@ def _event(event):
     told = event.record.items()
     return Moment(
         at=event.at,
-        by=event.by.full_name if event.by else "the system",
+        by=event.by.full_name if event.by else "no account",
         what=f"{event.get_kind_display()}, event {event.position}" + (f", audit {event.audit}" if event.audit else ""),
         details=tuple((name.replace("_", " "), _said(value)) for name, value in told if name not in _APART),
     )
