@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from certificates import authority, checking, event_chain, evidence, lines, photos, trail
 from certificates.correction import FIELDS, corrected
@@ -155,7 +156,8 @@ def note_transfer(*, subject, by, new_owner, on, evidence, email="", phone="", s
     _authorised(by, subject)
     if not subject.issued_on <= on <= timezone.localdate():
         raise Refused(
-            f"Changed hands on {on:%d/%m/%Y}: allowed is {subject.issued_on:%d/%m/%Y}, the day of issue, to today."
+            f"Changed hands on {date_format(on)}: allowed is {date_format(subject.issued_on)}, the day of issue, to "
+            "today."
         )
     told = {"new_owner": new_owner, "transferred_on": on.isoformat(), "evidence": evidence}
     event = event_chain.write(TRANSFERRED, subject, by=by, sent_as=sent_as, **told)

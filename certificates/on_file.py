@@ -1,5 +1,7 @@
 """What the file of a job knows already about a line, to be read beside it; it meets nothing by itself."""
 
+from django.utils.formats import date_format
+
 from testing.testday import measuring
 from testing.testday.procedures import measured
 from vehicles.calculations import ranges
@@ -26,5 +28,7 @@ def known(job):
     for sheet in measuring.latest(job).values():
         kind = measured(sheet.procedure)
         verdict = "met" if sheet.met else "not met"
-        found |= dict.fromkeys(kind.asked_by, f"{in_a_sentence(kind.title)} of {sheet.measured_on:%d/%m/%Y}, {verdict}")
+        found |= dict.fromkeys(
+            kind.asked_by, f"{in_a_sentence(kind.title)} of {date_format(sheet.measured_on)}, {verdict}"
+        )
     return found

@@ -7,6 +7,7 @@ certificate of the key has run out, since somebody outside says that it was made
 import io
 
 from django.conf import settings
+from django.utils.formats import date_format
 
 from jobs.refused import Refused
 
@@ -40,8 +41,8 @@ def check_term(signer, at):
     certificate = signer.signing_cert
     if not certificate.not_valid_before <= at <= certificate.not_valid_after:
         raise Refused(
-            f"The certificate of the signing key holds from {certificate.not_valid_before:%d/%m/%Y} to "
-            f"{certificate.not_valid_after:%d/%m/%Y}; today is outside."
+            f"The certificate of the signing key holds from {date_format(certificate.not_valid_before)} to "
+            f"{date_format(certificate.not_valid_after)}; today is outside."
         )
 
 

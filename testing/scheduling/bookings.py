@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs import stages
 from jobs.audit import record
@@ -66,7 +67,8 @@ def _book(*, by, job, site, driver, starts_at, hours, observers=(), instruments=
         raise Refused(*(list(_who_has_it(wanted, taken)) or [JUST_NOW])) from error
     wanted.observers.set(observers)
     wanted.instruments.set(instruments)
-    what = f"Held until {wanted.held_until_local:%d/%m/%Y %H:%M}: {wanted}" if hold_h else f"Booked: {wanted}"
+    until = hold_h and date_format(wanted.held_until_local, "j M Y, H:i")
+    what = f"Held until {until}: {wanted}" if hold_h else f"Booked: {wanted}"
     record(job, by, what, driver=driver.name, starts_at=starts_at.isoformat(), hours=str(hours))
     return wanted
 

@@ -5,6 +5,7 @@ from datetime import UTC
 
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from testing.models import Instrument
 from testing.scheduling import drivers, forecast, gear, sky
@@ -61,7 +62,7 @@ def conditions_of(job, booking):
 
 def _stands(job, booking, url):
     if booking.held_until:
-        text = f"{booking}: only held until {booking.held_until_local:%d/%m/%Y %H:%M}. Confirm it."
+        text = f"{booking}: only held until {date_format(booking.held_until_local, 'j M Y, H:i')}. Confirm it."
         return Condition(title="Booking", verdict=NOT_MET, text=text, url=url)
     over = booking.ends_at <= timezone.now() and job.stage == "scheduling"
     text = f"{booking}." if not over else f"{booking}: that time is over. Move the booking."
@@ -166,7 +167,7 @@ def weather_of(job, booking):
     if used:
         oldest = min(row.entered_at for row in used)
         stale = " Stale: ask for a newer one." if forecast.is_stale(oldest) else ""
-        text += f" Entered {timezone.localtime(oldest, site.zone):%d/%m/%Y %H:%M}.{stale}"
+        text += f" Entered {date_format(timezone.localtime(oldest, site.zone), 'j M Y, H:i')}.{stale}"
     return Condition(title="Weather", verdict=judged.need, text=f"{text} {ON_THE_DAY}", url=url)
 
 

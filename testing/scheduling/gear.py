@@ -1,5 +1,7 @@
 """Whether instruments and ballast for a test are there."""
 
+from django.utils.formats import date_format
+
 from testing.models import BallastStock, Instrument
 from testing.scheduling.habits import habits
 from vehicles import reference
@@ -23,7 +25,7 @@ def instruments(booked, day):
         against.append(f"Not booked: {', '.join(missing)}.")
     if against:
         return NOT_MET, " ".join(against)
-    listed = "; ".join(f"{one} until {one.valid_to:%d/%m/%Y}" for one in booked)
+    listed = "; ".join(f"{one} until {date_format(one.valid_to)}" for one in booked)
     return MET, f"In calibration: {listed}."
 
 

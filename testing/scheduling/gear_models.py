@@ -1,6 +1,7 @@
 from django.db import models
 from django.db.models import F, Q
 from django.utils.crypto import get_random_string
+from django.utils.formats import date_format
 
 from vehicles.calculations.ballast import COUNT, PIECE
 from vehicles.calculations.ranges import CREW
@@ -61,9 +62,9 @@ class Instrument(models.Model):
         if not self.certificate or self.valid_to is None:
             return f"{self} has no calibration certificate with a date until which it holds."
         if self.calibrated_on and self.calibrated_on > day:
-            return f"{self} is calibrated from {self.calibrated_on:%d/%m/%Y} only."
+            return f"{self} is calibrated from {date_format(self.calibrated_on)} only."
         if self.valid_to < day:
-            return f"The calibration of {self} holds until {self.valid_to:%d/%m/%Y} only."
+            return f"The calibration of {self} holds until {date_format(self.valid_to)} only."
         return ""
 
 

@@ -6,6 +6,7 @@ from datetime import timedelta
 from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.refused import Refused
@@ -39,7 +40,8 @@ class Item:
     def text(self):
         if self.found is None:
             return f"Not looked at yet. {self.ask}."
-        return f"{self.found.evidence} ({self.found.by.full_name}, {timezone.localtime(self.found.at):%d/%m %H:%M})"
+        at = date_format(timezone.localtime(self.found.at), "j M, H:i")
+        return f"{self.found.evidence} ({self.found.by.full_name}, {at})"
 
 
 def preparation(booking):

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from testing.scheduling import drivers, slots
 from testing.scheduling.room import room_for
@@ -39,7 +40,7 @@ def _time(wanted):
         )
     for blackout in site.blackouts.all():
         if blackout.holds_on(wanted.day):
-            yield f"{site} cannot be had on {wanted.day:%d/%m/%Y}: {blackout.reason}."
+            yield f"{site} cannot be had on {date_format(wanted.day)}: {blackout.reason}."
 
 
 def _company(wanted, observers, instruments):

@@ -3,6 +3,7 @@ import zoneinfo
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
+from django.utils.formats import date_format
 
 from vehicles.calculations.daylight import LATITUDE, LONGITUDE
 
@@ -90,7 +91,7 @@ class SiteBlackout(models.Model):
         ]
 
     def __str__(self):
-        return f"{self.first_day:%d/%m/%Y} to {self.last_day:%d/%m/%Y}: {self.reason}"
+        return f"{date_format(self.first_day)} to {date_format(self.last_day)}: {self.reason}"
 
     def holds_on(self, day):
         return self.first_day <= day <= self.last_day

@@ -1,5 +1,7 @@
 """Who is told what about a booking: owner, crew and site, by e-mail through the outbox."""
 
+from django.utils.formats import date_format
+
 from jobs import outbox
 from jobs.messages import letters
 from testing.scheduling import calendars
@@ -40,7 +42,7 @@ def tell(kind, booking, *, was=None, reason="", owner=True):
         "where": _where(booking),
         "was": was.when if was else "",
         "reason": reason or booking.cancelled_because,
-        "held_until": booking.held_until and f"{booking.held_until_local:%d/%m/%Y %H:%M}",
+        "held_until": booking.held_until and date_format(booking.held_until_local, "j M Y, H:i"),
         "mornings": f"{booking.when}, {_where(booking)}",
     }
     file = _calendar(booking)

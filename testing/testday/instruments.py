@@ -1,5 +1,7 @@
 """What the day is measured with: instruments booked from the register, or the ones written down on the day."""
 
+from django.utils.formats import date_format
+
 ASKS = "Which one, its serial number, and until when its calibration holds"
 
 
@@ -19,6 +21,6 @@ def objections(day):
 def told(day, kind):
     """The booked instruments of a kind in words, or an empty text where none is."""
     return "; ".join(
-        f"{one.name}, {one.serial}" + (f", calibrated until {one.valid_to:%d/%m/%Y}" if one.valid_to else "")
+        f"{one.name}, {one.serial}" + (f", calibrated until {date_format(one.valid_to)}" if one.valid_to else "")
         for one in booked(day).get(kind, ())
     )

@@ -1,6 +1,7 @@
 """Results of measured procedures such as brakes and noise: recorded with limits and instrument."""
 
 from django.db import transaction
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.models import Job
@@ -33,9 +34,9 @@ def faults(job):
         kind = measured(sheet.procedure)
         if changed := [name for name, value in kind.facts(job).items() if not same(sheet.values.get(name), value)]:
             names = ", ".join(kind.label(name) for name in changed)
-            yield f"{kind.title} of {sheet.measured_on:%d/%m/%Y}: {names} changed since, measure or judge it again."
+            yield f"{kind.title} of {date_format(sheet.measured_on)}: {names} changed since, measure or judge it again."
         elif not sheet.met:
-            yield f"{measured(sheet.procedure).title} of {sheet.measured_on:%d/%m/%Y}: {'; '.join(sheet.findings)}."
+            yield f"{measured(sheet.procedure).title} of {date_format(sheet.measured_on)}: {'; '.join(sheet.findings)}."
 
 
 @transaction.atomic
@@ -46,7 +47,8 @@ def record_measurement(*, job, by, procedure, measured_on, values, instrument, c
         raise Refused(f"{job.number} does not stand at the test day: move it on to there first.")
     if calibrated_until < measured_on:
         raise Refused(
-            f"{instrument} was in calibration until {calibrated_until:%d/%m/%Y} and was used on {measured_on:%d/%m/%Y}."
+            f"{instrument} was in calibration until {date_format(calibrated_until)} and was used on "
+            f"{date_format(measured_on)}."
         )
     kind = measured(procedure)
     findings = kind.judge(values)

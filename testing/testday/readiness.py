@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from testing.scheduling import drivers, go
 from testing.testday import checks, instruments, loading
@@ -24,7 +25,8 @@ def other_date(day, moment=None):
     if today == booked:
         return ""
     return (
-        f"This day is booked for {booked:%d/%m/%Y} and it is {today:%d/%m/%Y} at {day.booking.site}: move the booking"
+        f"This day is booked for {date_format(booked)} and it is {date_format(today)} at {day.booking.site}: "
+        "move the booking"
     )
 
 

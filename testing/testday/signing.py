@@ -1,6 +1,7 @@
 """The signatures: the driver's, the signatory's under it, and the certifier's where the vehicle is too heavy."""
 
 from django.db import transaction
+from django.utils.formats import date_format
 
 from jobs.audit import record
 from jobs.models import Job
@@ -68,7 +69,7 @@ def countersign(*, day, by, safe, remark, signed_name, strokes=()):
     if not number:
         where = day.booking.job.get_jurisdiction_display()
         raise Refused(
-            f"{by.full_name} has no authority number as a signatory in {where} on {day.booking.day:%d/%m/%Y}: the "
+            f"{by.full_name} has no authority number as a signatory in {where} on {date_format(day.booking.day)}: the "
             "administrator enters it."
         )
     if safe and not statement.safe:

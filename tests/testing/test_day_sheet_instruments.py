@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from jobs.refused import Refused
 from testing.models import GoDecision, Instrument
@@ -38,7 +39,7 @@ def sheet(as_, user, day):
 
 
 def test_the_booked_instrument_stands_beside_its_check(as_, driver_user, day, gps):
-    assert f"Roof receiver, R-7, calibrated until {gps.valid_to:%d/%m/%Y}" in sheet(as_, driver_user, day)
+    assert f"Roof receiver, R-7, calibrated until {date_format(gps.valid_to)}" in sheet(as_, driver_user, day)
     tick(as_, driver_user, day, "gps_speed")
     assert day.checks.get().key == "gps_speed"
 

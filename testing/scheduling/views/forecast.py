@@ -5,6 +5,7 @@ from datetime import date
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.views.decorators.http import require_POST
 
 from jobs import drafts
@@ -139,7 +140,8 @@ def _keep(request, site, form, *, origin, past=False):
 def _kept(request, site, readings, *, past):
     first = min(reading.starts_at for reading in readings).astimezone(site.zone)
     last = max(reading.starts_at for reading in readings).astimezone(site.zone)
-    text = f"{len(readings)} hours kept for {site}: {first:%d/%m/%Y %H:%M} to {last:%d/%m/%Y %H:%M}, {site.time_zone}."
+    from_, to = (date_format(moment, "j M Y, H:i") for moment in (first, last))
+    text = f"{len(readings)} hours kept for {site}: {from_} to {to}, {site.time_zone}."
     if past:
         return saved(request, text, "testing:past_weather", site.pk)
     response = saved(request, text, "testing:forecast", site.pk)
