@@ -8,15 +8,11 @@ from certificates.models import Certificate, Event, ImportedCertificate, NewOwne
 from certificates.models.event import ERASED, TRANSFERRED
 from jobs.models import OutboxMessage
 from jobs.retention import kinds, rule
-from jobs.retention.kinds import Kind, Part, Since, delete
+from jobs.retention.kinds import Kind, Part, Since, delete, empty_letters
 
 FOR_GOOD = "certificates and reports with their seals, signatures and events"
 ISSUED, HANDED_ON = "its last certificate was issued", "a change of ownership was noted"
 CONTACT = "telephone and e-mail of a new owner"
-
-
-def _empty(letters, by):
-    letters.update(to="", body="")
 
 
 def _letters(imported):
@@ -58,7 +54,7 @@ IMPORTED = Kind(
     ],
     # The letters first: they are found by the address.
     parts=[
-        Part(what="addresses and texts of letters", rows=_letters, erase=_empty),
+        Part(what="addresses and texts of letters", rows=_letters, erase=empty_letters),
         Part(
             what=CONTACT,
             rows=lambda imported: NewOwnerContact.objects.filter(event__imported=imported),

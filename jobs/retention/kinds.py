@@ -73,3 +73,8 @@ def add_to(key, *, sinces=(), parts=()):
 
 def delete(rows, by):
     rows.delete()
+
+
+def empty_letters(letters, by):
+    """That a letter went out stays; to whom and what it said goes."""
+    letters.update(to="", body="")

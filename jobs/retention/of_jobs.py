@@ -18,7 +18,7 @@ from jobs.models import (
     OwnerWord,
 )
 from jobs.retention import rule
-from jobs.retention.kinds import Kind, Part, Since, delete
+from jobs.retention.kinds import Kind, Part, Since, delete, empty_letters
 
 ERASED = "Old file: erased what only served to reach the owner"
 FOR_GOOD = (
@@ -31,10 +31,6 @@ FOR_GOOD = (
 
 def _closed():
     return Job.objects.with_people().filter(stage=steps.DONE).order_by("stage_since", "pk")
-
-
-def _empty(letters, by):
-    letters.update(to="", body="")
 
 
 def _withdraw(links, by):
@@ -96,7 +92,7 @@ JOB = Kind(
         Part(
             what="addresses and texts of letters",
             rows=lambda job: OutboxMessage.objects.filter(job=job).exclude(to="", body=""),
-            erase=_empty,
+            erase=empty_letters,
         ),
         Part(
             what="links to the owner's page",
